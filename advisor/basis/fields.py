@@ -25,6 +25,7 @@ from advisor.basis.units import Measured, UnitError, example_of, format_quantity
 LEAST_ABOVE_ZERO = 1e-6
 YEARS = range(1900, 9000)  # of a date: so that no zone leads beyond a calendar (judgement)
 KEPT = 4096  # texts of quantities that stay at hand: in thousands of entries most are the same (judgement)
+_HALF_LETTER = re.compile("[\\ud800-\\udfff]")
 # Not for a field's default: `was_given` knows a default by its identity.
 parsed_once = lru_cache(maxsize=KEPT)(parse)
 
@@ -206,6 +207,8 @@ class TextField(Field):
     def read(self, raw: object, place: str) -> str:
         if not isinstance(raw, str):
             raise InputError(place, show(raw), "write it as text in quotes", Fault.NOT_READABLE)
+        if _HALF_LETTER.search(raw):  # of a name that is no UTF-8: no file could hold it
+            raise InputError(place, show(raw), "only characters that can be printed are accepted", Fault.NOT_READABLE)
         if len(raw) > self.longest:
             raise InputError(place, show(raw), f"at most {self.longest} characters are accepted", Fault.OUT_OF_LIMITS)
         return raw

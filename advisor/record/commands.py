@@ -188,15 +188,17 @@ def record_check(sheet: Sheet, units: Units, alone: bool) -> str:
 def import_export(file: str) -> str:
     """Bring the entries of an export in that are not here yet, all or none; raises InputError for what is none."""
     from advisor.basis.fields import InputError
-    from advisor.record.exchange import carry_out, plan_import
+    from advisor.basis.files import read_bytes
+    from advisor.record.exchange import LARGEST_IMPORT, carry_out, plan_import
     from advisor.record.logbook import Logbook
 
     try:
-        text = Path(file).read_text("utf-8")
+        most = max(Path(file).stat().st_size, LARGEST_IMPORT)  # a pipe or a device has no size, and may have no end
+        text = read_bytes(file, most).decode("utf-8")
     except (OSError, ValueError) as error:  # ValueError: no UTF-8, or no name of a file
         raise InputError(file, f"it cannot be read ({error})", "give a file that a logbook exported") from error
     logbook = Logbook()
-    plan = plan_import(logbook, text, most=None)
+    plan = plan_import(logbook, text, most)
     carry_out(logbook, plan)
     return f"{plan.summary()}\nDone, in {logbook.path}\n"
 

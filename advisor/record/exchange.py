@@ -81,10 +81,10 @@ def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
     return written
 
 
-def plan_import(logbook: Logbook, text: str, most: int | None = LARGEST_IMPORT) -> ImportPlan:
+def plan_import(logbook: Logbook, text: str, most: int = LARGEST_IMPORT) -> ImportPlan:
     """Validate an export as a whole and say what importing it would do; writes nothing.
 
-    most: characters that it may have; None takes any number.
+    most: characters that it may have.
 
     Raises InputError that names the entry and what is wrong with it.
     """
@@ -123,7 +123,7 @@ def _raw(entry: Entry) -> dict[str, object]:
     }
 
 
-def _read_export(text: str, most: int | None) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
+def _read_export(text: str, most: int) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     """Read and validate an export: names of baths, and entries in order of their number."""
     whole = _sound_json(text, most)
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
@@ -164,9 +164,9 @@ def _read_all(raw: list[object]) -> tuple[Entry, ...]:
     return tuple(entries.values())
 
 
-def _sound_json(text: str, most: int | None) -> object:
+def _sound_json(text: str, most: int) -> object:
     """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
-    if most is not None and len(text) > most:
+    if len(text) > most:
         accepted = f"a page takes at most {most / 1e6:.0f} MB, `python -m advisor import FILE` any size"
         raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
     try:
