@@ -220,7 +220,7 @@ def _answer(options: argparse.Namespace) -> str:
         return terminal(title, (*before, *answer.sections()), units)
     from advisor.ui.look.paper import printed  # only who prints a page waits for it
 
-    text = _shown(printed(sheet, answer, title, units, before))
+    text = printed(sheet, answer, title, units, before)
     return write_answer(options.html, text, options.overwrite, "--html", mark=GENERATOR)
 
 
