@@ -284,9 +284,8 @@ def _no_more(entries: Sequence[Entry], number: int) -> str:
 def known_bath(logbook: Logbook, name: str, place: str) -> str:
     """Return the name of a bath as the logbook has it; raises InputError where it has none of that name."""
     from advisor.basis.fields import InputError, nearest, show
-    from advisor.record.entry_text import bath_name
 
-    kept, known = bath_name(name), logbook.baths()
+    kept, known = logbook.named(name), logbook.baths()
     if kept not in known:
         there = f"recorded are: {', '.join(known)}{nearest(kept, known)}" if known else "nothing is recorded yet"
         raise InputError(place, show(kept), there)

@@ -25,6 +25,7 @@ from advisor.record.entry_text import (
     write_json,
 )
 from advisor.record.logbook import Logbook, read_time, time_text
+from advisor.sheet import LONGEST_NAME
 from advisor.words.lines import counted
 
 FORMAT = "copper bath logbook"
@@ -61,9 +62,17 @@ def export(logbook: Logbook) -> str:
     Entries that cannot be read stay behind: a copy of the database holds them.
     """
     raw = [_raw(entry) for entry in _sound_alone(logbook.entries())]
-    baths = sorted(logbook.baths())
+    baths = sorted(map(_sound_name, logbook.baths()))
     whole = {"format": FORMAT, "version": FORMAT_VERSION, "program": __version__, "baths": baths, "entries": raw}
     return json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def _sound_name(bath: str) -> str:
+    """Return a bath's name, or what an import takes in its place where another hand has made it none."""
+    try:
+        return bath_name(bath)
+    except InputError:
+        return bath_name(ascii(bath[: LONGEST_NAME // 12]))  # a letter becomes ten at most, between quotation marks
 
 
 def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
@@ -112,7 +121,7 @@ def _raw(entry: Entry) -> dict[str, object]:
     content, advice = write_content(entry.content)
     return {
         "id": entry.id,
-        "bath": entry.bath,
+        "bath": _sound_name(entry.bath),
         "kind": entry.kind,
         "when": time_text(entry.when),
         "written": time_text(entry.written),
