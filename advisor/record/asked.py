@@ -24,7 +24,6 @@ from advisor.record.carried import Carried, carry_forward
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
-from advisor.record.entry_text import bath_name
 from advisor.record.level import NOTHING_DRIES, level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
@@ -111,7 +110,8 @@ def of_bath(name: str, buys: bool = False) -> Asked | None:
     with, or where the logbook cannot be read.
     """
     try:
-        logbook, kept = Logbook(), bath_name(name)
+        logbook = Logbook()
+        kept = logbook.named(name)
         if kept not in logbook.baths():
             return None
         known = at_hand(logbook, kept)
