@@ -483,10 +483,10 @@ def convert(value: float, quantity: str, unit: str) -> float:
     return (value - offset) / factor
 
 
-def format_quantity(value: float, quantity: str, unit: str | None = None) -> str:
+def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
     """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
     unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
-    return f"{in_digits(convert(value, quantity, unit), 6)} {unit}"
+    return f"{in_digits(convert(value, quantity, unit), digits)} {unit}"
 
 
 def in_digits(value: float, digits: int) -> str:
