@@ -6,15 +6,16 @@ import math
 
 DAYS_FROM = 72.0  # h, from which people count in days (judgement)
 MILLIAMPERES_BELOW = 0.1  # A (judgement)
+ALWAYS_BELOW = 0.01  # A: a supply that shows amperes has three decimals at most (judgement)
 
 
 def amperes(current: float, upper: float | None = None, beside: float | None = None) -> str:
     """Write a current [A], or a range from it to an upper one; small ones in milliamperes.
 
-    beside: the current [A] that an answer is about, whose unit all others of it take.
+    beside: the current [A] that an answer is about, whose unit all others of it take that can be read in it.
     """
     ends = [current] if upper is None else [current, upper]
-    if (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
+    if ends[-1] < ALWAYS_BELOW or (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
         numbers, unit = [f"{float(f'{1000 * end:.3g}'):g}" for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
