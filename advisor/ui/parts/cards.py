@@ -200,7 +200,7 @@ def _picture(numbers: BathMap) -> str:
 # --- What to do -----------------------------------------------------------------------------------
 
 
-def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
+def bath_after(after: After, advice: Advice, last: bool) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
