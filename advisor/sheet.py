@@ -912,21 +912,21 @@ def _read_shelf(raw: object, errors: list[InputError]) -> tuple[Pack, ...]:
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
     kinds = [item.get("kind") for item in raw if isinstance(item, Mapping)] if isinstance(raw, list | tuple) else []
     most = MOST_READINGS + ("previous check" in kinds)  # what the record carries may come to all that were typed
-    readings = []
-    for number, item in enumerate(_listed(raw, "reading", "reading", most, errors), 1):
-        place = f"reading {number}"
-        kind = item.get("kind") if isinstance(item, Mapping) else None
-        if not isinstance(kind, str) or kind not in KINDS:
-            accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
-            at = f"{place}: kind"
-            unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
-            errors.append(InputError.missing(at, accepted) if kind is None else unknown)
-            continue
-        rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
-        reading = read_table(KINDS[kind], rest, place, errors)
-        if reading is not None:
-            readings.append(reading)
-    return tuple(readings)
+    items = enumerate(_listed(raw, "reading", "reading", most, errors), 1)
+    read = [_read_reading(item, f"reading {number}", errors) for number, item in items]
+    return tuple(reading for reading in read if reading is not None)
+
+
+def _read_reading(item: object, place: str, errors: list[InputError]) -> Reading | None:
+    kind = item.get("kind") if isinstance(item, Mapping) else None
+    if not isinstance(item, Mapping) or not isinstance(kind, str) or kind not in KINDS:
+        accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+        at = f"{place}: kind"
+        unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
+        errors.append(InputError.missing(at, accepted) if kind is None else unknown)
+        return None
+    rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
+    return read_table(KINDS[kind], rest, place, errors)
 
 
 def parse_sheet(content: bytes) -> Sheet:

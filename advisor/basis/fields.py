@@ -399,7 +399,7 @@ def quantity(quantity: str, label: str, help: str = "", **rules: Any) -> Any:
     return define(QuantityField(quantity=quantity, label=label, help=help, **rules))
 
 
-def dose_per_charge(label: str, help: str = "", **rules: Any) -> Any:
+def dose_per_charge(label: str, help: str, **rules: Any) -> Any:
     """Define the dose of an additive for each ampere-hour, which a label may say for a hundred."""
     return define(PerChargeField(quantity="volume", label=label, help=help, **rules))
 

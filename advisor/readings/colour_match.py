@@ -135,8 +135,8 @@ def standards_for(
     count: int,
     volume_mL: float,
     path_cm: float,
-    pentahydrate_mass_fraction: float = 0.99,
-    seen_by: str = "eye",
+    pentahydrate_mass_fraction: float,
+    seen_by: str,
 ) -> tuple[Standard, ...]:
     """Return how to make evenly spaced standards from one's own crystals.
 

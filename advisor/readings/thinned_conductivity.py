@@ -187,9 +187,7 @@ class ThinnedConductivity(ThinnedReading):
     def _sound_pen(self) -> _Pen:
         return _Pen(self.times, self.degrees, self.water_reads, self.compensation, self._per_conductivity)
 
-    def _correction(
-        self, reference: Reference | None, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0
-    ) -> FloatArray:
+    def _correction(self, reference: Reference | None, warmer: ArrayLike, more_water: ArrayLike) -> FloatArray:
         """What this pen shows relative to a sound one: by the reference, else by the known solution."""
         if reference is None:
             return np.asarray(self._pen)

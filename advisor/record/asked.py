@@ -103,7 +103,7 @@ def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
     return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=day_said(day)),), corrected=day)
 
 
-def of_bath(name: str, buys: bool = False) -> Asked | None:
+def of_bath(name: str, buys: bool) -> Asked | None:
     """Return the sheet of a bath of the logbook as its next check begins; None where the logbook has no such bath.
 
     The level is the one that was said last, which is no reading of now. Raises InputError where there is none to begin

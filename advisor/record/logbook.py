@@ -93,34 +93,6 @@ class LogbookError(Exception):
         self.matter, self.remedy = matter, remedy
 
 
-class LogbookFull(LogbookError):
-    """No room on the disk."""
-
-
-class LogbookNotWritable(LogbookError):
-    """The folder or the file cannot be written or opened."""
-
-
-class LogbookBusy(LogbookError):
-    """Another program held the logbook for too long."""
-
-
-class LogbookTooNew(LogbookError):
-    """A newer program has changed the logbook's form."""
-
-
-class LogbookDamaged(LogbookError):
-    """The file was no sound logbook; it has been set aside."""
-
-    def __init__(self, matter: str, remedy: str, aside: Path) -> None:
-        super().__init__(matter, remedy)
-        self.aside = aside
-
-
-class NoSuchEntry(LogbookError):
-    """There is no such entry to correct."""
-
-
 class Logbook:
     """The record. Without a path it lies in the person's data folder; opening it takes no set-up and no closing.
 
@@ -269,10 +241,10 @@ class Logbook:
         return found[0].content if found and isinstance(found[0].content, Check) else None
 
     def entry(self, number: int) -> Entry:
-        """Return the entry of a number; raises NoSuchEntry."""
+        """Return the entry of a number; raises LogbookError where there is none."""
         found = self._select("WHERE entry.id = ?", (number,)) if abs(number) < 2**63 else ()
         if not found:
-            raise NoSuchEntry(f"There is no entry {number} in the logbook", "Look up its number in the table")
+            raise LogbookError(f"There is no entry {number} in the logbook", "Look up its number in the table")
         return found[0]
 
     def of_the_moment(self, when: datetime.datetime) -> tuple[Entry, ...]:
@@ -309,16 +281,16 @@ class Logbook:
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
 
-        A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
+        A `Withdrawn` takes the entry back, also one that cannot be read. Raises LogbookError where there is none.
         """
         with self.at_one_time(write=self._is_there()) as now:
             old = now.entry(entry_id)
             return now._append([_new_entry(old.bath, content, when or old.when, entry_id)])[0]
 
     def backup(self, path: Path) -> None:
-        """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
+        """Copy the whole logbook to a new file, while it may be in use; raises LogbookError."""
         if path.exists():
-            raise LogbookNotWritable(f"{path} is there already", "Choose a new name: no copy is overwritten")
+            raise LogbookError(f"{path} is there already", "Choose a new name: no copy is overwritten")
         try:
             with self._connection() as connection, _plain_errors(path), closing(sqlite3.connect(path)) as copy:
                 connection.backup(copy)
@@ -452,7 +424,7 @@ def _prepare(connection: sqlite3.Connection) -> None:
     # Read again: another program may have brought it up to date while this one waited.
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     if version > len(MIGRATIONS):
-        raise LogbookTooNew(
+        raise LogbookError(
             f"The logbook was written by a newer version of this program (form {version}; this one knows "
             f"{len(MIGRATIONS)})",
             "Update the program; nothing was changed",
@@ -489,19 +461,19 @@ def _code(error: sqlite3.Error) -> int:
 
 def _plain(code: int, path: Path, detail: str) -> LogbookError:
     if code in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
-        return LogbookFull(
+        return LogbookError(
             f"The disk is full or failing ({detail}); nothing was recorded",
             f"Make room on the disk that holds {path.parent}",
         )
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return LogbookBusy(f"Another program has been using {path} for {WAIT:.0f} s", "Close it and try again")
-    return LogbookNotWritable(
+        return LogbookError(f"Another program has been using {path} for {WAIT:.0f} s", "Close it and try again")
+    return LogbookError(
         f"The logbook {path} cannot be opened or written ({detail}); nothing was recorded",
         f"Allow writing there, or name another folder in the environment variable {FOLDER_VARIABLE}",
     )
 
 
-def _set_aside(path: Path) -> LogbookDamaged:
+def _set_aside(path: Path) -> LogbookError:
     """Rename a damaged file, with what belongs to it, to a name that is free; return the error that tells of it."""
     stamp = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S-%f")
     aside = path.with_name(f"{path.stem}-damaged-{stamp}{path.suffix}")
@@ -509,10 +481,9 @@ def _set_aside(path: Path) -> LogbookDamaged:
         source = path.with_name(path.name + part)
         if source.exists():
             source.rename(aside.with_name(aside.name + part))
-    return LogbookDamaged(
+    return LogbookError(
         f"The logbook {path} is damaged. It was put aside as {aside.name}; nothing was deleted",
         "The next entry begins a new logbook; import your last export, or put your last backup in its place",
-        aside,
     )
 
 

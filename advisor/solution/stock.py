@@ -123,7 +123,7 @@ class AcidStock:
         return cls.from_strength(acid_strength(density))
 
 
-def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> float:
+def pentahydrate_mass_fraction(purity: float, form: str) -> float:
     """Grams of CuSO4.5H2O that a gram of crystals stands for; above 1 for anhydrous (1.564 when pure).
 
     `purity` [g/g] is of the named form, 0.5-1 (else `OutOfRange`); an unknown form raises `UnknownForm`.

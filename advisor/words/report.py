@@ -24,7 +24,7 @@ WIDTH = 80  # letters of a line in a terminal (common practice, no source)
 GENERATOR = '<meta name="generator" content="copper-bath-advisor">'  # marks a page as made by this program
 
 
-def terminal(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str:
+def terminal(title: str, sections: Sequence[Section], units: Units) -> str:
     """Return the sections as text of at most 80 columns."""
     blocks = [title, "=" * len(title)]
     for section in sections:
