@@ -28,6 +28,7 @@ def test_a_time_of_which_the_order_is_known_is_said_in_whole_numbers(time, said)
         ((1.0, 1.001), "1.00 A"),
         ((0.9, 1.5, 0.0425), "900 to 1500 mA"),
         ((0.042, None, 0.4), "0.04 A"),
+        ((6480.0, 1e6, 0.042), "6480000 to 1000000000 mA"),
         ((0.042, None, 0.1), "0.04 A"),
     ],
 )
