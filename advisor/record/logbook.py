@@ -370,7 +370,7 @@ def _opened(path: Path, write: bool) -> sqlite3.Connection:
         connection.execute("SELECT count(*) FROM sqlite_master").fetchone()  # only now is the file opened
     except sqlite3.OperationalError as error:
         connection.close()
-        if write or _code(error) not in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN):
+        if write or _code(error) not in _NO_WRITING:
             raise
         return _copy_in_memory(path)
     except BaseException:
@@ -434,6 +434,10 @@ def _prepare(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
     connection.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")
     connection.execute("COMMIT")
+
+
+# What SQLite says where it may not write beside the file, or has no room to.
+_NO_WRITING = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR)
 
 
 class _Damage(Exception):
