@@ -195,4 +195,5 @@ def describe(course: str, entries: Sequence[Entry]) -> str:
     limits = window(course, entries)
     inside = f" The window is {limits[0]:g} to {limits[1]:g}." if limits else ""
     span = " to ".join(f"{in_digits(point['value'], 4)} on {point['when'][:10]}" for point in (first, last))
-    return f"{COURSES[course]}, {len(found)} values, from {span}.{inside} {len(done(entries))} actions and runs are marked."
+    said = f"{COURSES[course]}, {len(found)} values, from {span}.{inside}"
+    return f"{said} {len(done(entries))} actions and runs are marked."
