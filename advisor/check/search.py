@@ -43,6 +43,7 @@ MISSED = 1e3  # by which amounts that miss a limit score less than any that keep
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = (16, 4, 1)  # of whole amounts: steps at once, up to twice as many to either side (judgement)
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
+TRIFLE = 32  # fine steps: so little of a thing is left out where that can be (judgement)
 AHEAD = (2, 4, 8, 16, 32)  # times the last move, tried along with the next (judgement)
 EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
 A_JUG = 0.01  # of the bath: what less is taken out is rounded up to, since nobody draws 13 mL from a tank (judgement)
@@ -276,12 +277,19 @@ class Search:
             return None
         best: tuple[tuple[float, float], FloatArray] | None = None
         for fineness in (1.0, 0.1):
-            found = self._whole(start, fineness)
-            if found and (best is None or found[0] < best[0]):
-                best = found
+            for begin in [start] if best is None else [start, best[1]]:
+                found = self._whole(begin, fineness)
+                if found and (best is None or found[0] < best[0]):
+                    best = found
             if best and self.most[0] == 0 and best[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6:
                 break
-        return self._by_the_jug(Amounts(*(float(value) for value in best[1]))) if best else None
+        if best is None:
+            return None
+        for trifle in np.flatnonzero((best[1] > 0) & (best[1] <= TRIFLE * steps_of(self.task, 0.1))).tolist():
+            found = self._whole(best[1], 0.1, without=trifle)
+            if found and found[0] <= (best[0][0], best[0][1] * (1 + NEAR_ENOUGH)):
+                best = found
+        return self._by_the_jug(Amounts(*(float(value) for value in best[1])))
 
     def _by_the_jug(self, found: Amounts) -> Amounts:
         """Return amounts that take out what a jug measures, where less was found; the rest is sought anew for it."""
@@ -291,12 +299,17 @@ class Search:
             return found
         return Search(replace(self.scope, most_out=most), jug).run() or found
 
-    def _whole(self, start: FloatArray, fineness: float) -> tuple[tuple[float, float], FloatArray] | None:
-        """Return the rank and the best whole amounts (4,) reached from a point by moves of all amounts together."""
+    def _whole(
+        self, start: FloatArray, fineness: float, without: int | None = None
+    ) -> tuple[tuple[float, float], FloatArray] | None:
+        """Return the rank and the best whole amounts (4,) reached from a point by moves of all amounts together.
+
+        without: the place of an amount that is left out.
+        """
         steps = steps_of(self.task, fineness)
         if self.jug:
             steps[0] = self.jug
-        most = np.floor(self.most / steps + 1e-9)
+        most = np.floor(self.most / steps + 1e-9) * (np.arange(len(steps)) != without)
         here = np.clip(np.round(start / steps), 0.0, most)
         best: tuple[float, ...] = (np.inf, np.inf, np.inf)  # what is missed, litres out, merit
         for stride in STRIDES:
