@@ -277,19 +277,21 @@ class Search:
             return None
         best: tuple[tuple[float, float], FloatArray] | None = None
         for fineness in (1.0, 0.1):
-            for begin in [start] if best is None else [start, best[1]]:
-                found = self._whole(begin, fineness)
-                if found and (best is None or found[0] < best[0]):
-                    best = found
+            tried = [self._whole(begin, fineness) for begin in ([start] if best is None else [start, best[1]])]
+            best = min(filter(None, [best, *tried]), key=lambda found: found[0], default=None)
             if best and self.most[0] == 0 and best[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6:
                 break
         if best is None:
             return None
-        for trifle in np.flatnonzero((best[1] > 0) & (best[1] <= TRIFLE * steps_of(self.task, 0.1))).tolist():
-            found = self._whole(best[1], 0.1, without=trifle)
-            if found and found[0] <= (best[0][0], best[0][1] * (1 + NEAR_ENOUGH)):
-                best = found
-        return self._by_the_jug(Amounts(*(float(value) for value in best[1])))
+        return self._by_the_jug(Amounts(*(float(value) for value in self._without_trifles(*best))))
+
+    def _without_trifles(self, rank: tuple[float, float], amounts: FloatArray) -> FloatArray:
+        """Return whole amounts (4,) without what is too little to be worth a step, where that can be."""
+        for trifle in np.flatnonzero((amounts > 0) & (amounts <= TRIFLE * steps_of(self.task, 0.1))).tolist():
+            found = self._whole(amounts, 0.1, without=trifle)
+            if found and found[0] <= (rank[0], rank[1] * (1 + NEAR_ENOUGH)):
+                rank, amounts = found
+        return amounts
 
     def _by_the_jug(self, found: Amounts) -> Amounts:
         """Return amounts that take out what a jug measures, where less was found; the rest is sought anew for it."""

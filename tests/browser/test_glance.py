@@ -121,7 +121,7 @@ LONGEST = (
     ("crystals on the floor", "Only then add salts or acid.", "let it cool and settle"),
     ("little known of both", "acid into the liquid", "A first part only: after it"),
     ("no sound sample, for two reasons", "Take a sound sample first", "Take a sound sample first"),
-    ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.13 L less comes out."),
+    ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.12 L less comes out."),
 )
 
 
