@@ -82,10 +82,8 @@ def _cell(name: str, line: int, row: Mapping[str, str], key: str) -> str:
     return row[key]
 
 
-def _number(name: str, line: int, row: Mapping[str, str], key: str, empty: float | None) -> float:
+def _number(name: str, line: int, row: Mapping[str, str], key: str) -> float:
     text = _cell(name, line, row, key).strip()
-    if not text and empty is not None:
-        return empty
     try:
         number = float(text)
     except ValueError as error:
@@ -95,15 +93,13 @@ def _number(name: str, line: int, row: Mapping[str, str], key: str, empty: float
     return number
 
 
-def column(name: str, key: str, /, *, empty: float | None = None, **where: str) -> NDArray[np.float64]:
+def column(name: str, key: str, /, **where: str) -> NDArray[np.float64]:
     """One column of a table as numbers, in the unit that its name states.
 
     Parameters
     ----------
     name, key
         Table (without `.csv`) and column.
-    empty
-        What an empty cell stands for; without it an empty cell is an error.
     where
         Keep only the rows whose named columns hold exactly this text.
 
@@ -116,7 +112,7 @@ def column(name: str, key: str, /, *, empty: float | None = None, **where: str) 
     TableError
         The table or column is missing, no row is left, or a cell is not a finite number.
     """
-    numbers = [_number(name, line, row, key, empty) for line, row in _matching(name, where)]
+    numbers = [_number(name, line, row, key) for line, row in _matching(name, where)]
     if not numbers:
         raise TableError(f"{name}.csv: no row with {dict(where)}")
     array = np.array(numbers)

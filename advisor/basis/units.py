@@ -11,7 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
+from decimal import Decimal
 from functools import cache
 
 # For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
@@ -288,12 +288,12 @@ class Measured:
         base, factor, offset = _conversion(unit, quantity)
         places = _places(value, digits) if decimals is None else decimals
         value = round(value, places)
-        text = f"{value:.{digits}g}" if decimals is None else f"{value:.{max(places, 0)}f}"
+        text = in_digits(value, digits) if decimals is None else f"{value:.{max(places, 0)}f}"
         spread = None
         if standard_uncertainty is not None:
             half = COVERAGE * standard_uncertainty
             half = round(half, _places(half, spread_digits) if decimals is None else decimals)
-            text += f" ± {half:.{spread_digits}g}" if decimals is None else f" ± {half:.{max(places, 0)}f}"
+            text += f" ± {in_digits(half, spread_digits) if decimals is None else f'{half:.{max(places, 0)}f}'}"
             spread = half * factor / COVERAGE
         return cls(value * factor + offset, spread, base, f"{text} {unit}", 10.0**-places * factor)
 
@@ -333,13 +333,18 @@ def _middle(found: re.Match[str]) -> str:
     ends = found["low"], found["high"]
     if ("/" in ends[1] and "/" not in ends[0]) or any(map(_TWO_MEANINGS.fullmatch, ends)):  # "5-1/2" is five and a half
         return found[0]
-    low, high = (Fraction(end.replace(",", ".")) for end in ends)
-    return f"{float(low + high) / 2:.10g} ± {float(high - low) / 2:.6g}" if low < high else found[0]
+    parts = (end.replace(",", ".").partition("/") for end in ends)
+    low, high = (float(above) / float(below or 1) for above, _, below in parts)
+    return f"{in_digits((low + high) / 2, 10)} ± {in_digits((high - low) / 2, 6)}" if low < high else found[0]
 
 
 def parse_number(text: str) -> float:
     """Return the finite number in `text`; point or comma decimal; thousands marks, NaN and infinity are refused."""
-    text = in_figures(text)
+    return _number(in_figures(text))
+
+
+def _number(text: str) -> float:
+    """Return the same of a text that is in figures."""
     if _TWO_MEANINGS.fullmatch(text):
         whole, part = text.split(",")
         raise UnitError(f"could be {whole}.{part} or {whole}{part}: write {whole}.{part} or {whole}{part}")
@@ -371,7 +376,7 @@ def parse(text: str, quantity: str) -> Measured:
     base, factor, offset = _conversion(unit, quantity)
     spread = _spread_of(match)
     if spread is None and rough and (spread := _roughly(value, factor, quantity)):
-        text += f" ± {spread:.2g}"
+        text += f" ± {in_digits(spread, 2)}"
     inside = value * factor + offset
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
@@ -394,7 +399,7 @@ def _spread_of(match: re.Match[str]) -> float | None:
     """Return the number after a ±; None where there is none."""
     if match["spread"] is None:
         return None
-    spread = parse_number(match["spread"])
+    spread = _number(match["spread"])
     if spread <= 0:
         raise UnitError("has an uncertainty that is not above zero: leave it out where you do not know it")
     return spread
@@ -441,7 +446,7 @@ def _unit_behind(text: str, quantity: str) -> str:
 def _value_and_step(match: re.Match[str]) -> tuple[float, float]:
     """Return the number of a quantity, and what one more in its last digit, or in its fraction, would make."""
     if match["of"] is None:
-        return parse_number(match["value"]), _last_digit(match["value"])
+        return _number(match["value"]), _last_digit(match["value"])
     whole, part, of = (int(match[name] or 0) for name in ("whole", "part", "of"))
     if of == 0 or (match["whole"] and part >= of):
         raise UnitError(f"has {part}/{of}, which is no fraction: write it as a decimal number")
@@ -481,7 +486,12 @@ def convert(value: float, quantity: str, unit: str) -> float:
 def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
     """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
     unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
-    return f"{convert(value, quantity, unit):.{digits}g} {unit}"
+    return f"{in_digits(convert(value, quantity, unit), digits)} {unit}"
+
+
+def in_digits(value: float, digits: int) -> str:
+    """Write a number with so many significant digits, as people do: without an exponent, however large or small."""
+    return f"{Decimal(f'{value:.{digits}g}'):f}"
 
 
 @cache

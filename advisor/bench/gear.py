@@ -11,17 +11,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.basis import tables
 from advisor.basis.units import Measured
 from advisor.bench.standardise import strength_of
 from advisor.readings.copper_titration import CYLINDERS
-from advisor.readings.tools import STEPS_OF_A_SCALE, Titrant, find_tool, tolerance_mL
+from advisor.readings.tools import KITCHEN_SCALE, STEPS_OF_A_SCALE, Titrant, find_tool, finest_scale, tolerance_mL
 
 DROP_BY_DROP = ("burette", "syringe", "graduated pipette")  # what a titrant can be run in with
 FILLS = 3  # of a syringe in one titration (judgement)
 MOST_mL = 60.0  # titrant in one titration, also from a bottle on the scale (judgement)
 LEAST_TITRANT_mL = 4.0  # below, a drop and the tool's own error weigh heavily (judgement)
-KITCHEN_SCALE = 1.0  # g, its step (judgement)
 COARSEST_SCALE = 0.1  # g, its step, for weighing instead of measuring a volume (judgement)
 MADE_UP_mL = (100.0, 250.0, 500.0, 1000.0)  # judgement
 SOUND_WEIGHING = 0.01  # relative; below, more solution is made up at once (judgement)
@@ -62,9 +60,7 @@ def kit_of(have: Iterable[str]) -> Kit:
     """Return the kit of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed."""
     words = tuple(have)
     tools = tuple(word for word in words if find_tool(word)) or ("10 mL syringe",)
-    scales = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "mass"]
-    steps = [float(word.split()[0]) for word in words if word in scales]
-    return Kit(tools, min(steps, default=None), frozenset(words))
+    return Kit(tools, finest_scale(words), frozenset(words))
 
 
 def scale_spread(step: float | None) -> float:

@@ -35,6 +35,7 @@ from advisor.solution.molar_masses import (
     COPPER,
     COPPER_PER_PENTAHYDRATE,
     COPPER_SULFATE_PENTAHYDRATE,
+    MOLAR_VOLUME,
     SULFURIC_ACID,
     ZINC,
 )
@@ -56,7 +57,6 @@ RED_ABSORBED = 0.6  # absorbance of a camera's red for 1 mol cm/L of copper: 1 %
 FINE_SCALE = 0.01  # g, its step, for half a gram of copper (judgement)
 CEMENTED_IN_mL, DISH_g = 250.0, 12.0  # judgement; the dish cancels
 ZINC_PER_COPPER, ZINC_PER_ACID = ZINC / COPPER, ZINC / SULFURIC_ACID  # g/g, stoichiometry
-GAS_L_PER_MOL = 24.0  # at 20 degC (from memory)
 BOTTLES_mL = (50.0, 100.0, 250.0, 500.0, 1000.0)  # for weighing the density (judgement)
 
 
@@ -69,26 +69,21 @@ def plan_strip(expected: Expected) -> StripPlan:
     return StripPlan(fields, dilution, shown, spread)
 
 
-def plan_plating_out(expected: Expected, kit: Kit, cathode_cm2: float = CATHODE_CM2) -> PlatingOutPlan:
-    """Return how long and at what current to plate all copper out of a sample onto a cathode [cm2, both sides]."""
-    possible = []
-    for size in SAMPLES_mL[3:]:
-        sample = sample_measure(kit, size, expected.density)
-        if sample and (plan := _plating_out(expected, kit, cathode_cm2, sample)).hours <= LONGEST_HOURS:
-            possible.append(plan)
-    if not possible:
-        too_small = "A cathode of {area:g cm²} is too small to plate the copper out within a day: use more."
-        raise NoPlan(line(too_small, area=cathode_cm2))
+def plan_plating_out(expected: Expected, kit: Kit) -> PlatingOutPlan:
+    """Return how long and at what current to plate all copper out of a sample onto a cathode."""
+    samples = (sample_measure(kit, size, expected.density) for size in SAMPLES_mL[3:])
+    plans = [_plating_out(expected, kit, sample) for sample in samples if sample]
+    possible = [plan for plan in plans if plan.hours <= LONGEST_HOURS]  # 25 mL of the richest bath take half of it
     return first_of_the_best(possible, 1.5)  # time counts too (judgement)
 
 
-def _plating_out(expected: Expected, kit: Kit, cathode_cm2: float, sample: Measure) -> PlatingOutPlan:
+def _plating_out(expected: Expected, kit: Kit, sample: Measure) -> PlatingOutPlan:
     litres = sample.millilitres / 1000
     copper = expected.copper_sulfate * litres * COPPER_PER_PENTAHYDRATE
-    current = PLATING_OUT * cathode_cm2 / 100
+    current = PLATING_OUT * CATHODE_CM2 / 100
     after = CATHODE_g + copper * (1 - LEFT_BEHIND)
     fields = with_measures({"before": kit.grams(CATHODE_g), "after": kit.grams(after)}, sample=sample)
-    pale, hours = plating_out_hours(expected, sample.millilitres, current, cathode_cm2)
+    pale, hours = plating_out_hours(expected, sample.millilitres, current, CATHODE_CM2)
     return PlatingOutPlan(
         fields,
         sample,
@@ -97,7 +92,7 @@ def _plating_out(expected: Expected, kit: Kit, cathode_cm2: float, sample: Measu
         current * LAST_CURRENT,
         pale,
         hours,
-        cathode_cm2,
+        CATHODE_CM2,
         copper * ACID_PER_COPPER,
         uncertainty_of("plated-out copper", fields, expected),
     )
@@ -124,7 +119,7 @@ def plan_cementing(expected: Expected, kit: Kit) -> CementingPlan:
         sample=sample,
     )
     zinc = copper * ZINC_PER_COPPER + acid * ZINC_PER_ACID
-    hydrogen = acid / SULFURIC_ACID * GAS_L_PER_MOL
+    hydrogen = acid / SULFURIC_ACID * MOLAR_VOLUME
     spread = uncertainty_of("cemented copper", fields, expected)
     return CementingPlan(fields, sample, copper * (1 + TOO_HEAVY), zinc, hydrogen, spread)
 

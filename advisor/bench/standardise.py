@@ -31,6 +31,7 @@ from advisor.readings.tools import (
     volume_error,
     weighing_error,
 )
+from advisor.solution import molar_masses
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import decimals
@@ -45,11 +46,11 @@ BAKING_POWDER = (
     "acid: use plain baking soda"
 )
 _EDTA = {
-    # Formula weights from the standard atomic weights (IUPAC 2021). How much water a pack of the tetrasodium salt holds
-    # is seldom known: none to four, 380 to 452 g/mol, ÷√3 of half the width (judgement).
-    "EDTA acid": Titrant("EDTA", 292.24, 0.0053, 0.01),
+    # How much water a pack of the tetrasodium salt holds is seldom known: none to four, 380 to 452 g/mol, ÷√3 of half
+    # the width (judgement).
+    "EDTA acid": Titrant("EDTA", molar_masses.EDTA_ACID, 0.0053, 0.01),
     "disodium EDTA dihydrate": copper_titration.TITRANTS["EDTA"],
-    "tetrasodium EDTA dihydrate": Titrant("EDTA", 416.20, 0.0053, 0.05),
+    "tetrasodium EDTA dihydrate": Titrant("EDTA", molar_masses.TETRASODIUM_EDTA, 0.0053, 0.05),
 }
 # What is weighed in and made up: the formula as sold and how true a weighing of it is.
 WEIGHED: dict[str, Titrant] = {
@@ -71,15 +72,15 @@ class WeighedSolid:
 
 
 # Phenolphthalein turns at pH 8.2 to 10. The acid then left over, and the lye run in too much, are within these standard
-# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory). Formula weights computed
-# from the standard atomic weights (IUPAC 2021): potassium hydrogen phthalate C8H5KO4, citric acid C6H8O7 with three
-# protons, its monohydrate, potassium iodate KIO3; g/mol.
+# uncertainties (computed with the last dissociation constants, pK 5.41 and 6.40, from memory). Citric acid
+# has three protons.
+_PHTHALATE, _CITRIC, _WET = molar_masses.HYDROGEN_PHTHALATE, molar_masses.CITRIC_ACID / 3, molar_masses.WATER / 3
 WEIGHED_SOLIDS = {
-    "potassium hydrogen phthalate": WeighedSolid("sodium hydroxide", 204.22, 0.001, "phenolphthalein"),
-    "citric acid": WeighedSolid("sodium hydroxide", 192.12 / 3, 0.002, "phenolphthalein"),
-    "citric acid monohydrate": WeighedSolid("sodium hydroxide", 210.14 / 3, 0.002, "phenolphthalein"),
+    "potassium hydrogen phthalate": WeighedSolid("sodium hydroxide", _PHTHALATE, 0.001, "phenolphthalein"),
+    "citric acid": WeighedSolid("sodium hydroxide", _CITRIC, 0.002, "phenolphthalein"),
+    "citric acid monohydrate": WeighedSolid("sodium hydroxide", _CITRIC + _WET, 0.002, "phenolphthalein"),
     # IO3- + 5 I- + 6 H+ -> 3 I2, and each iodine takes two thiosulfates.
-    "potassium iodate": WeighedSolid("sodium thiosulfate", 214.00 / 6, 0.002, "starch"),
+    "potassium iodate": WeighedSolid("sodium thiosulfate", molar_masses.POTASSIUM_IODATE / 6, 0.002, "starch"),
 }
 # Carbonate in lye counts by half with phenolphthalein and in full with methyl orange: half of 0.5 % (judgement).
 CARBONATE_IN_LYE = 0.003

@@ -32,7 +32,7 @@ from advisor.words.states import PlanState, sentence
 
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
 MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
-MORE_LIKELY_THAN_NOT = 0.5
+MORE_LIKELY_THAN_NOT = 0.5  # probability (exact)
 
 
 @dataclass(frozen=True)

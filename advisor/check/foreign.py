@@ -20,7 +20,7 @@ from advisor.readings import Reading
 from advisor.readings.hydrometer import SALT_DENSITY
 from advisor.sheet import Bath, Sheet
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
-from advisor.solution.molar_masses import IRON, IRON_SULFATE
+from advisor.solution.molar_masses import IRON, IRON_SULFATE, NICKEL, ZINC
 
 DECLARABLE = ("iron", "zinc", "nickel")  # fields of a bath
 OTHERS = "foreign_solids"  # the component of all salts that have none of their own
@@ -165,16 +165,16 @@ def _others(sheet: Sheet, touched: Prior | None) -> Prior:
     return Prior(min(mean, MOST_SALTS), min(max(spread, LEAST_SPREAD), MOST_SALTS))
 
 
-# Grams of sulfate a gram of each component stands for, from molar masses: FeSO4, ZnSO4, NiSO4, and
-# what Fe2(SO4)3 weighs more than FeSO4.
-# Computed.
+# Grams of sulfate a gram of each component stands for (computed): FeSO4, ZnSO4, NiSO4, and what Fe2(SO4)3 weighs more
+# than FeSO4.
+_SO4 = IRON_SULFATE - IRON
 SULFATE = {
     "foreign_solids": 1.0,
     "sodium_sulfate": 1.0,
     "iron": IRON_SULFATE / IRON,
-    "iron_three": 0.86,
-    "zinc": 2.47,
-    "nickel": 2.64,
+    "iron_three": 0.5 * _SO4 / IRON,
+    "zinc": 1 + _SO4 / ZINC,
+    "nickel": 1 + _SO4 / NICKEL,
 }
 # Density [mg/mL] that a gram a litre adds, divided by what a gram a litre of copper sulfate adds: computed, 20 degC.
 _OF_COPPER_SULFATE = 0.592

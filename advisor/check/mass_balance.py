@@ -22,12 +22,11 @@ from advisor.check.window import Limits, Verdict, is_determined, probability_ins
 from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
-from advisor.solution.molar_masses import SULFURIC_ACID
+from advisor.solution.molar_masses import CALCIUM_CARBONATE, SULFURIC_ACID
 from advisor.solution.ranges import Number
 from advisor.solution.solubility import ceiling_at
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 
-CALCIUM_CARBONATE = 100.09  # g/mol, computed from the standard atomic weights (IUPAC 2021)
 ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 # Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).
@@ -237,13 +236,10 @@ class Outcome(NamedTuple):
     probability_in: Number
 
 
-def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> After:
-    """Return the bath after these amounts, by exact mass balance, and the probability that it is inside the window.
-
-    chloride_made_up: count chloride as it will be once what it falls short has been added (the last step).
-    """
+def forward(task: Task, amounts: Amounts) -> After:
+    """Return the bath after these amounts, by exact mass balance, and the probability that it is inside the window."""
     moved = (amounts.take_out, amounts.water, amounts.crystals, amounts.acid, amounts.chloride)
-    after = outcome(task, moved, chloride_made_up)
+    after = outcome(task, moved, chloride_made_up=False)
     return After(
         float(after.volume),
         float(after.copper_sulfate),
@@ -254,7 +250,10 @@ def forward(task: Task, amounts: Amounts, chloride_made_up: bool = False) -> Aft
 
 
 def outcome(task: Task, moved: Sequence[Number], chloride_made_up: bool) -> Outcome:
-    """Return what `forward` returns [L, g/L], for amounts in the order of `Amounts`: one set of them, or arrays."""
+    """Return what `forward` returns [L, g/L], for amounts in the order of `Amounts`: one set of them, or arrays.
+
+    chloride_made_up: count chloride as it will be once what it falls short has been added (the last step).
+    """
     take_out, water, crystals, acid_solution, chloride_added = moved
     to_come = _chloride_to_come(task, moved) if chloride_made_up else 0.0
     total = masses_after(task, (*moved[:4], chloride_added + to_come))

@@ -231,8 +231,8 @@ class _ToPhenolphthalein(AcidTitration):
             return as_rows(per_acid * (acid + ACID_PER_COPPER * np.asarray(state.copper_sulfate)) + blank)
 
         spread = BASE_PER_COPPER_SPREAD / BASE_PER_COPPER * ACID_PER_COPPER * copper * per_acid
-        systematic = {**as_typed.systematic, "base that copper takes": np.array([spread])}
-        return replace(as_typed, predict=predict, systematic=systematic)
+        absolute = {**as_typed.absolute, "base that copper takes": np.array([spread])}
+        return replace(as_typed, predict=predict, absolute=absolute, alike=(SlipName.PHENOLPHTHALEIN, as_typed.alike))
 
 
 def _to_phenolphthalein(reading: AcidTitration, _: Surroundings) -> Meant:

@@ -6,12 +6,12 @@ It only translates; what a bath becomes is told by `mass_balance`, what to do wi
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from typing import Any
 
 from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict, judge, not_measured
+from advisor.readings.tools import KITCHEN_SCALE, finest_scale
 from advisor.sheet import Aim, Sheet
 from advisor.solution.stock import (
     CONCENTRATED_ACID,
@@ -42,7 +42,7 @@ def make_task(sheet: Sheet, contents: Known | None, verdict: dict[str, Verdict])
         aim_copper_sulfate=aim_copper_sulfate,
         aim_sulfuric_acid=aim_sulfuric_acid,
         stock=make_stock(sheet),
-        weighed_to=_finest_scale(sheet.gear.have),
+        weighed_to=finest_scale(sheet.gear.have) or KITCHEN_SCALE,
     )
 
 
@@ -71,12 +71,6 @@ def _goal(wanted: Aim, verdict: dict[str, Verdict]) -> tuple[str, float, float]:
 
 def _middle(limits: Limits | None) -> float:
     return sum(limits) / 2 if limits else 0.0
-
-
-def _finest_scale(gear: Iterable[str]) -> float:
-    """Return what the finest scale at hand shows [g]; 1 g where none is named."""
-    shown = [name.split()[0] for name in gear if name.endswith(" g scale")]
-    return min((float(step) for step in shown if step.replace(".", "", 1).isdigit()), default=1.0)
 
 
 def make_stock(sheet: Sheet) -> Stock:

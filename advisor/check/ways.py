@@ -28,12 +28,16 @@ from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR, MOL_PER_AMPERE_HOUR
-from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, MOLAR_VOLUME, SULFURIC_ACID, WATER
+from advisor.solution.molar_masses import (
+    BASIC_COPPER_CARBONATE,
+    COPPER_SULFATE_PENTAHYDRATE,
+    MOLAR_VOLUME,
+    SULFURIC_ACID,
+    WATER,
+)
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, line
 from advisor.words.sections import Section
-
-BASIC_COPPER_CARBONATE = 221.11  # g/mol, Cu2(OH)2CO3 (computed)
 
 SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
 ACID_PER_AMPERE_HOUR = SULFURIC_ACID * MOL_PER_AMPERE_HOUR  # [g/(A h)], 1.83

@@ -68,7 +68,7 @@ def find_jars(picture: Picture) -> tuple[Jar, ...]:
     return tuple(Jar(box, doubt or _doubt_of_colour(picture, box)) for box, doubt in zip(boxes, doubts, strict=True))
 
 
-def jar_at(picture: Picture, x: float, y: float, others: Sequence[Jar] = ()) -> Jar:
+def jar_at(picture: Picture, x: float, y: float, others: Sequence[Jar]) -> Jar:
     """Return the jar that a person tapped in the middle, x and y in shares of width and height.
 
     Its box is as large as the evenly coloured patch around that place allows, and no larger than those of the others.

@@ -180,7 +180,7 @@ def colour(picture: Picture, box: Box, name: str = "the box") -> Colour:
     return Colour(red, green, blue, spread, cut_off)
 
 
-def read_jars(picture: Picture, jars: Sequence[tuple[float | None, Box]], whites: Sequence[Box] = ()) -> Colours:
+def read_jars(picture: Picture, jars: Sequence[tuple[float | None, Box]], whites: Sequence[Box]) -> Colours:
     """Read the jars of one photograph.
 
     picture: shape (height, width, 3), sRGB. jars: copper sulfate in each [g/L], None where it holds the bath, and its

@@ -285,12 +285,16 @@ ACTS = (
 
 @dataclass(frozen=True)
 class _Case:
-    """A bath to decide on: its sheet, what that says of keeping it, the advice on it, and the task of correcting it."""
+    """A bath to decide on: its sheet, what that says of keeping it, the advice on it, and the task of correcting it.
+
+    in_place: the correction without what would hold up a fresh bath as well.
+    """
 
     sheet: Sheet
     wanted: Keep
     advice: Advice
     task: Task
+    in_place: Plan
 
     @property
     def complains(self) -> bool:
@@ -332,7 +336,8 @@ def keep(sheet: Sheet) -> Decision:
 
 def _case(sheet: Sheet) -> _Case:
     advice = advise_beside(sheet)
-    return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    return _Case(sheet, sheet.keep or Keep(), advice, task, _not_held_up(advice, task))
 
 
 def _throws_away(case: _Case, decision: Decision) -> bool:
@@ -379,7 +384,7 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
-    plan, told = _not_held_up(case), case.advice.estimate is not None
+    plan, told = case.in_place, case.advice.estimate is not None
     inside = plan.after.probability_in if told and plan.state is not PlanState.FIRST_PART else MENDABLE
     minutes = 0.0
     if plan.state not in UNTOUCHED:
@@ -397,13 +402,13 @@ def _in_place(case: _Case, cures: float) -> Option:
     )
 
 
-def _not_held_up(case: _Case) -> Plan:
+def _not_held_up(advice: Advice, task: Task) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
-    plan = case.advice.plan.intended
-    if plan.state is not PlanState.NOT_POSSIBLE or case.advice.estimate is None:
+    plan = advice.plan.intended
+    if plan.state is not PlanState.NOT_POSSIBLE or advice.estimate is None:
         return plan
-    unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
-    return correct(replace(case.task, stock=unlimited, solubility_counts=False))
+    unlimited = replace(task.stock, crystals_on_hand=inf, acid_on_hand=inf)
+    return correct(replace(task, stock=unlimited, solubility_counts=False))
 
 
 def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Option:

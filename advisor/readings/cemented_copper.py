@@ -83,11 +83,11 @@ class CementedCopper(Reading):
             return as_rows(copper * (1 + TOO_HEAVY))
 
         sample = volume_error(self.sample, self.sample_with, "sample")
-        per_mL = self._gain / (self.sample.value * 1000)
-        random, systematic = titration_errors((sample, per_mL, self.sample_label))
-        systematic["oxide and zinc in the copper"] = TOO_HEAVY_SPREAD * self._gain
-        parts = (random, weighing_error(self.before), weighing_error(self.after), LOST * self._gain)
-        return Model.of_one(predict, self._gain, np.hypot.reduce(parts), systematic)
+        alone, relative = titration_errors((sample, 1 / (self.sample.value * 1000), self.sample_label))
+        relative["oxide and zinc in the copper"] = TOO_HEAVY_SPREAD
+        weighed = weighing_error(self.before), weighing_error(self.after)
+        random = np.hypot.reduce((*weighed, alone * self._gain, LOST * self._gain))
+        return Model.of_one(predict, self._gain, random, {}, relative)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say how it compares, and what spoils it."""

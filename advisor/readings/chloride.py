@@ -28,10 +28,10 @@ from advisor.basis.fields import (
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, drops, titration_errors, volume_error
-from advisor.solution.molar_masses import CHLORINE
+from advisor.solution import molar_masses
 from advisor.solution.ranges import HIGHEST_CHLORIDE
 
-SILVER_NITRATE = Titrant("silver nitrate", 169.87, 0.0087, 0.01)  # weighed to 1 % (judgement)
+SILVER_NITRATE = Titrant("silver nitrate", molar_masses.SILVER_NITRATE, 0.0087, 0.01)  # weighed to 1 % (judgement)
 # Standard uncertainty of the end point, relative (judgement); by turbidity: no more cloud from a further drop.
 END_POINT = {"silver wire": 0.02, "turbidity": 0.05}
 # A pad is read where the strip is nearer to it than to its neighbours, as far as an eye finds half-way (judgement).
@@ -99,7 +99,7 @@ class ChlorideTitration(_OfChloride):
 
     def _titrant_per_chloride(self) -> float:
         """Titrant [mL] that 1 mg/L of chloride takes."""
-        return self.sample.value / CHLORINE / SILVER_NITRATE.molarity(self.strength)
+        return self.sample.value / molar_masses.CHLORINE / SILVER_NITRATE.molarity(self.strength)
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: millilitres of silver nitrate used, the blank included."""
@@ -107,17 +107,18 @@ class ChlorideTitration(_OfChloride):
         blank = used - net
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
-        random, systematic = titration_errors(
-            (sample, net / (self.sample.value * 1000), self.sample_label), (reading, -1.0, None)
-        )
+        alone, relative = titration_errors((sample, 1 / (self.sample.value * 1000), self.sample_label))
+        read, absolute = titration_errors((reading, -1.0, None))
         strength = SILVER_NITRATE.relative_uncertainty(self.strength)
-        systematic[f"titrant {self.titrant_label or f'silver nitrate {self.strength.text}'}"] = strength * net
-        systematic[f"end point {self.end_point}"] = END_POINT[self.end_point] * net
+        relative[f"titrant {self.titrant_label or f'silver nitrate {self.strength.text}'}"] = strength
+        relative[f"end point {self.end_point}"] = END_POINT[self.end_point]
         return Model.of_one(
             lambda state: as_rows(slope * np.asarray(state.chloride) + blank),
             used,
-            np.hypot(random, drops(self.blank)),
-            systematic,
+            np.hypot.reduce((read, drops(self.blank), alone * net)),
+            absolute,
+            relative,
+            blank,
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:

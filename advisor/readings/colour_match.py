@@ -79,14 +79,14 @@ class ColourMatch(Reading):
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: the position between the standards."""
-        matched = self.lower.value + self.position * self._interval
         seen = max(SHARE_OF_INTERVAL * self._interval, LEAST_SEEN)
 
         def predict(state: State) -> FloatArray:
             return as_rows((np.asarray(state.copper_sulfate) - self.lower.value) / self._interval)
 
-        shared = STANDARDS_SPREAD * matched / self._interval
-        return Model.of_one(predict, self.position, seen / self._interval, {OWN_STANDARDS: shared})
+        none = -self.lower.value / self._interval
+        shared = {OWN_STANDARDS: STANDARDS_SPREAD}
+        return Model.of_one(predict, self.position, seen / self._interval, {}, shared, none)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say when the standards do not bracket the bath, or are too close or too far apart."""
@@ -135,8 +135,8 @@ def standards_for(
     count: int,
     volume_mL: float,
     path_cm: float,
-    pentahydrate_mass_fraction: float = 0.99,
-    seen_by: str = "eye",
+    pentahydrate_mass_fraction: float,
+    seen_by: str,
 ) -> tuple[Standard, ...]:
     """Return how to make evenly spaced standards from one's own crystals.
 

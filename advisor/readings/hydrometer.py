@@ -149,7 +149,7 @@ class Hydrometer(Reading):
         random = np.hypot(random, thermometer_error(self.temperature) * warming * per_density)
         systematic = {source: effect * per_density for source, effect in effects.items()}
         alike = (self.kind, temperature, floats_high, self.scale, offset)
-        return Model.of_one(predict, self.value.value, random, systematic, alike)
+        return Model.of_one(predict, self.value.value, random, systematic, alike=alike)
 
     def _slope(self, temperature: float) -> float:
         """How far the number on the stem moves for 1 g/mL."""

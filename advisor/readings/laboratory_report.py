@@ -15,10 +15,10 @@ import numpy as np
 from advisor.basis.fields import Fault, InputError, QuantityField, define, note, show
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
-from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, SODIUM_SULFATE
+from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, SODIUM, SODIUM_SULFATE
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 
-SODIUM_PER_SULFATE = 2 * 22.990 / SODIUM_SULFATE  # g/g; computed from the standard atomic weights
+SODIUM_PER_SULFATE = 2 * SODIUM / SODIUM_SULFATE  # g/g (computed)
 # Per field: the component of the bath it speaks of, what a gram a litre of that reads as, its half-width (95 %,
 # relative) where the report gives none, and the least that a laboratory would notice [g/L]. Half-widths and least:
 # judgement; they are what a good routine laboratory states.

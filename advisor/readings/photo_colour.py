@@ -203,7 +203,7 @@ class PhotoColour(Reading):
         if self._clipped():
             spread = SAYS_NOTHING
         return Model.of_one(
-            lambda state: as_rows(state.copper_sulfate), found, spread, {OWN_STANDARDS: STANDARDS_SPREAD * found}
+            lambda state: as_rows(state.copper_sulfate), found, spread, {}, {OWN_STANDARDS: STANDARDS_SPREAD}
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:

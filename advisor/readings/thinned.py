@@ -28,10 +28,10 @@ from advisor.basis.fields import (
     tool,
     volume,
 )
-from advisor.basis.units import Measured
+from advisor.basis.units import Measured, in_digits
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.model import Reading, State
-from advisor.readings.tools import check_tool, ratio_error, titration_errors, volume_error
+from advisor.readings.tools import check_thinned, ratio_error, titration_errors, volume_error
 from advisor.solution.conductivity import bicarbonate_of_water
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.thinned import Thinned, Undiluted, thin
@@ -131,19 +131,10 @@ class ThinnedReading(Reading):
         if not LEAST_THINNED <= self.times <= MOST_THINNED:
             raise InputError(
                 f"{place}: thinned_to",
-                f"{show(self.thinned_to.text)}, which thins {self.times:.3g} times",
+                f"{show(self.thinned_to.text)}, which thins {in_digits(self.times, 3)} times",
                 f"accepted is {LEAST_THINNED:g} to {MOST_THINNED:g} times: look again at sample and thinned_to",
             )
-        self._check_tools(place)
-
-    def _check_tools(self, place: str) -> None:
-        taken, made_up = self.predilution or (None, None)
-        measured = {"sample": self.sample, "thinned_to": self.thinned_to, "predilution": taken, "made_up": made_up}
-        for name, amount in measured.items():
-            with_what = getattr(self, f"{name}_with")
-            if with_what and amount is None:
-                raise InputError(f"{place}: {name}_with", show(with_what), "it goes with predilution only")
-            check_tool(with_what, amount, f"{place}: {name}_with")
+        check_thinned(self, self.predilution, place, sample=self.sample, thinned_to=self.thinned_to)
 
     @property
     def times(self) -> float:

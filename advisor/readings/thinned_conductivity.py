@@ -187,9 +187,7 @@ class ThinnedConductivity(ThinnedReading):
     def _sound_pen(self) -> _Pen:
         return _Pen(self.times, self.degrees, self.water_reads, self.compensation, self._per_conductivity)
 
-    def _correction(
-        self, reference: Reference | None, warmer: ArrayLike = 0.0, more_water: ArrayLike = 0.0
-    ) -> FloatArray:
+    def _correction(self, reference: Reference | None, warmer: ArrayLike, more_water: ArrayLike) -> FloatArray:
         """What this pen shows relative to a sound one: by the reference, else by the known solution."""
         if reference is None:
             return np.asarray(self._pen)
@@ -213,7 +211,7 @@ class ThinnedConductivity(ThinnedReading):
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warm - cold, here, reference))
         alike = (self.kind, self._sound_pen, correction)
-        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike)
+        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike=alike)
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
         """Return what pen and model do to the reading, by source."""

@@ -7,7 +7,7 @@ calibration, which all readings with it share. Where the table tells no division
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -27,6 +27,7 @@ LEVEL_READING = 0.005  # relative; the tank's level read off a mark, where no ±
 TANK_SCALE = 0.01  # relative; the marks of the tank against true litres (judgement)
 # What a volume is taken to be measured with where the sheet does not say (judgement): the first that holds it.
 ASSUMED_TOOLS = ("1 mL", "2 mL", "5 mL", "10 mL", "20 mL", "60 mL")
+KITCHEN_SCALE = 1.0  # g, its step: what somebody without a named scale weighs on (judgement)
 STEPS_OF_A_SCALE = 2  # tolerance of a scale in steps of its display, as in the tool table (common practice, no source)
 STEPS_NEW_EACH_TIME = 1  # of these; the other is the scale's calibration, which cancels in a difference (judgement)
 
@@ -83,6 +84,12 @@ def find_tool(name: str) -> Mapping[str, str] | None:
     with_class = " ".join([*words[:2], "class B", *words[2:]])
     found = known.get(" ".join(words)) or known.get(with_class)
     return None if found is None else MappingProxyType(found)  # it is shared by all who ask
+
+
+def finest_scale(have: Iterable[str]) -> float | None:
+    """Return the step [g] of the finest scale among the gear that is named; None where none is."""
+    scales = [row["tool"] for row in tables.rows("tool_tolerances") if row["measures"] == "mass"]
+    return min((float(name.split()[0]) for name in have if name in scales), default=None)
 
 
 def tolerance_mL(tool: Mapping[str, str], volume_mL: float) -> float:
@@ -194,3 +201,18 @@ def check_tool(tool: str | None, volume: Measured | None, place: str) -> None:
         show(tool),
         f"it must be one of: {', '.join(known)}{nearest(tool, known)}; or give the volume with its ±",
     )
+
+
+def check_thinned(
+    reading: object, predilution: tuple[Measured, Measured] | None, place: str, **volumes: Measured | None
+) -> None:
+    """Refuse such a tool for a volume of a reading, each named in its field "<volume>_with", as `check_tool` does.
+
+    predilution: a volume made up to another; where there is none, no tool of it may be named.
+    """
+    taken, made_up = predilution or (None, None)
+    for name, volume in {**volumes, "predilution": taken, "made_up": made_up}.items():
+        tool = getattr(reading, f"{name}_with")
+        if tool and volume is None:
+            raise InputError(f"{place}: {name}_with", show(tool), "it goes only with predilution")
+        check_tool(tool, volume, f"{place}: {name}_with")

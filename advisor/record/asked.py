@@ -24,7 +24,6 @@ from advisor.record.carried import Carried, carry_forward
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
-from advisor.record.entry_text import bath_name
 from advisor.record.level import NOTHING_DRIES, level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
@@ -104,14 +103,15 @@ def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
     return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=day_said(day)),), corrected=day)
 
 
-def of_bath(name: str, buys: bool = False) -> Asked | None:
+def of_bath(name: str, buys: bool) -> Asked | None:
     """Return the sheet of a bath of the logbook as its next check begins; None where the logbook has no such bath.
 
     The level is the one that was said last, which is no reading of now. Raises InputError where there is none to begin
     with, or where the logbook cannot be read.
     """
     try:
-        logbook, kept = Logbook(), bath_name(name)
+        logbook = Logbook()
+        kept = logbook.named(name)
         if kept not in logbook.baths():
             return None
         known = at_hand(logbook, kept)

@@ -41,7 +41,7 @@ def amount_field(what: str) -> QuantityField:
     return QuantityField(label=label, quantity=kind, unit=unit, above=True)
 
 
-def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: str = "") -> Content:
+def content_of_step(what: str, numbers: Mapping[str, float], amount: str, note: str) -> Content:
     """Return the entry for a step that was done with the amount really used; raises InputError for a wrong amount.
 
     what, numbers: of the step, named as in the advice [unit in the name].

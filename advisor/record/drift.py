@@ -75,6 +75,7 @@ SHORTEST = 3.0  # days between two checks that tell of a drift rather than of th
 MOVED = dict.fromkeys(("water", "crystals", "acid", "chloride", "take out"), LOGGED_AMOUNTS)
 MOVED |= {RunDone.kind: CHARGE, PouredIn.kind: POURED_IN, AdditiveDose.kind: DOSE}
 MOVED |= {kind: kept.standard_uncertainty / kept.value for kind, kept in KEPT_BACK.items()}
+PLACES = {kind: place for place, kind in enumerate(MOVED)}
 HABITS_CHANGE = 0.3  # relative standard uncertainty of a rate going on as before (judgement)
 UNLOGGED = 6.63  # chi-squared by which an impossible account must beat the possible one (99 %, one degree; computed)
 TOLD_APART = 0.9  # correlation beyond which two causes are told as one (judgement)
@@ -85,7 +86,10 @@ STILL = 1e-4  # L or g by which a round moves the causes once it stands still
 HALVINGS = 20  # of a step that leads to a bath that cannot be
 MOST_PARTS = 20  # of the time between two entries
 
-AT_LEAST_AT_ONCE = 1.0  # days: what was logged on one day need not be told apart by the hour (judgement)
+# What was logged within a day, or within so much of the time between two checks, is taken at the mean of its times
+# (judgement: where a tank lost all its bath in 97 days, that moved no cause by more than 0.01 of its uncertainty).
+AT_LEAST_AT_ONCE = 1.0  # days
+SHARE_AT_ONCE = 1 / 30
 DAYS_AT_ONCE = 7.0  # over which causes act together: little leaves in that time (judgement)
 
 NOTHING = Contents(Masses(0.0, 0.0, 0.0, 0.0), 0.0)  # exact
@@ -479,12 +483,12 @@ def _unlimited(model: _Model, then: BathState, now: BathState) -> tuple[FloatArr
 
 def _sizes(logged: Sequence[Entry]) -> FloatArray:
     """Return how well what was logged of each kind of MOVED is known (10,), relative: a ± that was typed counts too."""
-    sizes = []
-    for kind, usual in MOVED.items():
-        moved = np.array([typed_amount(entry.content) for entry in logged if entry.kind == kind]).reshape(-1, 2)
-        total = float(np.sum(moved[:, 0]))
-        sizes.append(np.hypot(usual, np.linalg.norm(moved[:, 1]) / total if total else 0.0))
-    return np.array(sizes)
+    totals, own = np.zeros((2, len(MOVED)))
+    for entry in filter(_moves, logged):
+        amount, place = typed_amount(entry.content), PLACES[entry.kind]
+        totals[place] += amount.value
+        own[place] = np.hypot(own[place], amount.standard_uncertainty)
+    return np.hypot(list(MOVED.values()), own / np.where(totals, totals, 1.0))
 
 
 def _tied_by_salts(then: BathState, now: BathState, slope_start: FloatArray) -> FloatArray:
@@ -545,15 +549,14 @@ def _not_below_zero(matrix: FloatArray, wanted: FloatArray) -> FloatArray:
 
 
 class _Turn(NamedTuple):
-    """A share of the causes; or an entry, what it adds as `stacked`, None where it moves the bath in another way.
+    """A share of the causes; or an entry that moves the bath by what it holds; or what entries add at once.
 
-    kind: its place in MOVED.
+    added (5, 10): as `stacked`, of each kind of MOVED.
     """
 
-    share: float
+    share: float = 0.0
     entry: Entry | None = None
     added: FloatArray | None = None
-    kind: int = 0
 
 
 @dataclass(frozen=True)
@@ -577,44 +580,60 @@ class _Model:
         bath = stacked(contents(start[0], start[1], start[3] if self.count > 3 else 0.0, start[2]))
         alone = (1,) * (bath.ndim - 1)
         shares = np.array([turn.share for turn in self.turns]).reshape(-1, *alone)
+        moved = np.ones((len(MOVED), *alone)) if times is None else times
         still = not np.any(causes)
         for turn, half, lost in zip(self.turns, _half_of(causes[:, None] * shares), causes[1] * shares, strict=True):
-            moved = 1.0 if times is None else times[turn.kind]
-            if turn.entry is None:
-                bath = bath if still else _lose(bath, half, lost)
-            elif turn.added is not None:
-                bath = bath + turn.added.reshape(-1, *alone) * moved
-            else:
-                bath = stacked(after(unstacked(bath), turn.entry.content, moved))
+            if turn.added is not None:
+                bath = bath + turn.added @ moved
+            elif turn.entry is not None:
+                bath = stacked(after(unstacked(bath), turn.entry.content, moved[PLACES[turn.entry.kind]]))
+            elif not still:
+                bath = _lose(bath, half, lost)
             yield bath
 
     @cached_property
     def turns(self) -> tuple[_Turn, ...]:
         """What happens in order; found once for all the courses that are tried."""
-        kinds = list(MOVED)
-        return tuple(
-            _Turn(share, entry, addition_of(entry.content), kinds.index(entry.kind)) if entry else _Turn(share)
-            for share, entry in self._turns()
-        )
+        turns: list[_Turn] = []
+        together: FloatArray | None = None
+        for share, entry in self._turns():
+            adds = addition_of(entry.content) if entry else None
+            if entry is None or adds is None:
+                turns.append(_Turn(share, entry))
+                together = None
+                continue
+            if together is None:
+                together = np.zeros((len(adds), len(MOVED)))
+                turns.append(_Turn(added=together))
+            together[:, PLACES[entry.kind]] += adds
+        return tuple(turns)
 
     def _turns(self) -> Iterator[tuple[float, Entry | None]]:
         """Yield what happens in order: a share of the causes, or an entry; as a pair of which one is nothing."""
         length = (self.end - self.begin).total_seconds() or 1.0
         lost_until = self.begin
-        for entry in [*filter(_moves, self.logged), None]:
-            until = entry.when if entry else self.end
+        for until, entries in self._at_once(max(AT_LEAST_AT_ONCE, SHARE_AT_ONCE * length / 86400)):
             seconds = (until - lost_until).total_seconds()
-            if entry is None or seconds >= AT_LEAST_AT_ONCE * 86400:
-                parts = int(np.clip(np.ceil(seconds / 86400 / DAYS_AT_ONCE), 1, MOST_PARTS))
-                yield from [(seconds / length / parts, None)] * parts
-                lost_until = until
-            if entry:
-                yield 0.0, entry
+            parts = int(np.clip(np.ceil(seconds / 86400 / DAYS_AT_ONCE), 1, MOST_PARTS))
+            yield from [(seconds / length / parts, None)] * parts
+            yield from ((0.0, entry) for entry in entries)
+            lost_until = until
+
+    def _at_once(self, days: float) -> Iterator[tuple[datetime.datetime, Sequence[Entry]]]:
+        """Yield what was logged within so many days, with the mean of its times; last, the end with nothing."""
+        left = [entry for entry in self.logged if _moves(entry)]
+        while left:
+            first = left[0].when
+            together = up_to(left, first + datetime.timedelta(days=days))
+            after_first = sum((entry.when - first for entry in together), datetime.timedelta())
+            yield first + after_first / len(together), together
+            left = left[len(together) :]
+        yield self.end, ()
 
     @cached_property
     def _until_each_turn(self) -> tuple[FloatArray, FloatArray]:
         """What share of the causes has acted by each turn (k,), and how far entries raised the level by then [L]."""
-        moved = [(turn.share, raised_by(turn.entry) if turn.entry else 0.0) for turn in self.turns]
+        moved = [(share, raised_by(entry) if entry else 0.0) for share, entry in self._turns()]
         shares, litres = np.cumsum(np.array(moved).reshape(-1, 2), axis=0).T
         return shares, litres
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.record.balance import INERT, with_anodes
-from advisor.record.doses import RECENT, DoseDue, called, doses_due, millilitres
+from advisor.record.doses import RECENT, DoseDue, called, millilitres
 from advisor.record.entries import (
     AnodeChange,
     AnodesWiped,
@@ -30,9 +30,9 @@ from advisor.record.entries import (
     written,
 )
 from advisor.record.level import is_emptied
-from advisor.record.overview import Overview, overview
+from advisor.record.overview import Overview
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, capital, line
 
 # Until the owner sets a reminder of that name (judgement).
 FILTER_DAYS = 30.0  # of a bath that is plated in
@@ -104,25 +104,19 @@ class Due:
         }
 
 
-def due(
-    bath: str,
-    entries: Sequence[Entry],
-    now: datetime.datetime,
-    found: Overview | None = None,
-    doses: Sequence[DoseDue] | None = None,
-) -> tuple[Due, ...]:
+def due(entries: Sequence[Entry], now: datetime.datetime, found: Overview, doses: Sequence[DoseDue]) -> tuple[Due, ...]:
     """Return what is due of a bath at a time (aware) and in the year after it, the soonest first.
 
-    found, doses: the overview of the bath and its doses at that time, where they are at hand already.
+    found, doses: the overview of the bath and its doses at that time.
     """
     counting = [entry for entry in standing(entries) if entry.when <= now]
     if is_emptied(counting):
         return ()
     own = list(_reminders(counting))
     named = {NAMES.get(name) for name in _repeated(counting)}
-    tasks = [*own, *_doses(doses_due(counting, now) if doses is None else doses, now)]
+    tasks = [*own, *_doses(doses, now)]
     if Upkeep.CHECK not in named:
-        tasks.append(_check(found or overview(bath, counting, now), now))
+        tasks.append(_check(found, now))
     if Upkeep.FILTER not in named:
         tasks += _filter(counting)
     if Upkeep.WIPE not in named:
@@ -208,7 +202,7 @@ def _reminders(entries: Sequence[Entry]) -> Iterator[Due]:
         name = called(asked.what)
         task = NAMES.get(name, Upkeep.OTHER)
         done = _done(entries, asked.what, task)
-        what = asked.what[:1].upper() + asked.what[1:]
+        what = capital(asked.what)
         if asked.after is not None and not (done and done.when > entry.when):
             after = datetime.timedelta(hours=asked.after.value)
             asked_at = entry.when.astimezone()

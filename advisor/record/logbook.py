@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.basis import __version__
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import YEARS, InputError, refuse_year, show
 from advisor.basis.places import FOLDER_VARIABLE, logbook_file
 from advisor.examples import MARK
 from advisor.record.before import at_95_percent
@@ -42,7 +42,6 @@ from advisor.words.sections import Answer
 
 WAIT = 10.0  # s for another writer to finish (judgement)
 AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
-YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond a calendar (judgement)
 LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
@@ -94,34 +93,6 @@ class LogbookError(Exception):
         self.matter, self.remedy = matter, remedy
 
 
-class LogbookFull(LogbookError):
-    """No room on the disk."""
-
-
-class LogbookNotWritable(LogbookError):
-    """The folder or the file cannot be written or opened."""
-
-
-class LogbookBusy(LogbookError):
-    """Another program held the logbook for too long."""
-
-
-class LogbookTooNew(LogbookError):
-    """A newer program has changed the logbook's form."""
-
-
-class LogbookDamaged(LogbookError):
-    """The file was no sound logbook; it has been set aside."""
-
-    def __init__(self, matter: str, remedy: str, aside: Path) -> None:
-        super().__init__(matter, remedy)
-        self.aside = aside
-
-
-class NoSuchEntry(LogbookError):
-    """There is no such entry to correct."""
-
-
 class Logbook:
     """The record. Without a path it lies in the person's data folder; opening it takes no set-up and no closing.
 
@@ -159,6 +130,15 @@ class Logbook:
             left = {number: name for number, name, gone in rows if not gone or now._counts(name)}
             return tuple(now._the_latest_first(left))
 
+    def named(self, bath: str) -> str:
+        """Return a bath's name as the file has it: as names are kept, or as another hand has left it there.
+
+        Raises InputError for what is no name, and stands in no file either.
+        """
+        if self._rows("SELECT 1 FROM bath WHERE name = ?", (bath,)):
+            return bath
+        return bath_name(bath)
+
     def _counts(self, name: str) -> bool:
         """Tell whether any entry of a bath counts."""
         return len(self.not_counting(name)) < self.count(name)
@@ -178,7 +158,7 @@ class Logbook:
         """
         if bath is None:
             return self._select("", ())
-        return self._select("WHERE bath.name = ?", (bath_name(bath),))
+        return self._select("WHERE bath.name = ?", (self.named(bath),))
 
     def counting(
         self, bath: str, since: datetime.datetime | None = None, kinds: Sequence[str] = ()
@@ -187,7 +167,7 @@ class Logbook:
 
         since: from that time on; kinds: of these alone. Only what is asked for is read.
         """
-        where, values = "WHERE bath.name = ?", [bath_name(bath)]
+        where, values = "WHERE bath.name = ?", [self.named(bath)]
         if since is not None:
             where, values = f"{where} AND happened >= ?", [*values, time_text(since.astimezone(datetime.UTC))]
         if kinds:
@@ -202,16 +182,16 @@ class Logbook:
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
         order = "ORDER BY happened DESC, entry.id DESC LIMIT ? OFFSET ?"
-        return self._select("WHERE bath.name = ?", (bath_name(bath), count, skipped), order)
+        return self._select("WHERE bath.name = ?", (self.named(bath), count, skipped), order)
 
     def count(self, bath: str) -> int:
         """Return how many entries were written of a bath."""
-        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (bath_name(bath),))
+        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (self.named(bath),))
         return int(rows[0][0]) if rows else 0
 
     def not_counting(self, bath: str) -> frozenset[int]:
         """Return the numbers of the entries of a bath that were corrected or withdrawn, and of what withdrew them."""
-        name = bath_name(bath)
+        name = self.named(bath)
         taken_back = self._rows(
             "SELECT entry.id FROM entry JOIN bath ON bath.id = bath WHERE name = ? AND kind = ?", (name, Withdrawn.kind)
         )
@@ -233,7 +213,7 @@ class Logbook:
 
     def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:
         """Return time and kind of the checks of a bath that count and of when it was mixed anew, in order of time."""
-        name = bath_name(bath)
+        name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
@@ -245,7 +225,7 @@ class Logbook:
 
     def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
         """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
-        name = bath_name(bath)
+        name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
@@ -261,10 +241,10 @@ class Logbook:
         return found[0].content if found and isinstance(found[0].content, Check) else None
 
     def entry(self, number: int) -> Entry:
-        """Return the entry of a number; raises NoSuchEntry."""
+        """Return the entry of a number; raises LogbookError where there is none."""
         found = self._select("WHERE entry.id = ?", (number,)) if abs(number) < 2**63 else ()
         if not found:
-            raise NoSuchEntry(f"There is no entry {number} in the logbook", "Look up its number in the table")
+            raise LogbookError(f"There is no entry {number} in the logbook", "Look up its number in the table")
         return found[0]
 
     def of_the_moment(self, when: datetime.datetime) -> tuple[Entry, ...]:
@@ -276,13 +256,13 @@ class Logbook:
 
         Raises InputError for a name or a time that cannot be kept.
         """
-        return self._append([_new_entry(bath_name(bath), content, when, None)])[0]
+        return self._append([_new_entry(self.named(bath), content, when, None)])[0]
 
     def record_together(
         self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime
     ) -> tuple[Entry, ...]:
         """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
-        return self._append([_new_entry(bath_name(bath), content, when, None) for bath, content in parts])
+        return self._append([_new_entry(self.named(bath), content, when, None) for bath, content in parts])
 
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
@@ -301,16 +281,16 @@ class Logbook:
     def correct(self, entry_id: int, content: Check | Content, when: datetime.datetime | None = None) -> Entry:
         """Append a correction of an entry, at that entry's time unless `when` says otherwise.
 
-        A `Withdrawn` takes the entry back, also one that cannot be read. Raises NoSuchEntry.
+        A `Withdrawn` takes the entry back, also one that cannot be read. Raises LogbookError where there is none.
         """
         with self.at_one_time(write=self._is_there()) as now:
             old = now.entry(entry_id)
             return now._append([_new_entry(old.bath, content, when or old.when, entry_id)])[0]
 
     def backup(self, path: Path) -> None:
-        """Copy the whole logbook to a new file, while it may be in use; raises LogbookNotWritable."""
+        """Copy the whole logbook to a new file, while it may be in use; raises LogbookError."""
         if path.exists():
-            raise LogbookNotWritable(f"{path} is there already", "Choose a new name: no copy is overwritten")
+            raise LogbookError(f"{path} is there already", "Choose a new name: no copy is overwritten")
         try:
             with self._connection() as connection, _plain_errors(path), closing(sqlite3.connect(path)) as copy:
                 connection.backup(copy)
@@ -390,7 +370,7 @@ def _opened(path: Path, write: bool) -> sqlite3.Connection:
         connection.execute("SELECT count(*) FROM sqlite_master").fetchone()  # only now is the file opened
     except sqlite3.OperationalError as error:
         connection.close()
-        if write or _code(error) not in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN):
+        if write or _code(error) not in _NO_WRITING:
             raise
         return _copy_in_memory(path)
     except BaseException:
@@ -444,7 +424,7 @@ def _prepare(connection: sqlite3.Connection) -> None:
     # Read again: another program may have brought it up to date while this one waited.
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     if version > len(MIGRATIONS):
-        raise LogbookTooNew(
+        raise LogbookError(
             f"The logbook was written by a newer version of this program (form {version}; this one knows "
             f"{len(MIGRATIONS)})",
             "Update the program; nothing was changed",
@@ -454,6 +434,10 @@ def _prepare(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
     connection.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")
     connection.execute("COMMIT")
+
+
+# What SQLite says where it may not write beside the file, or has no room to.
+_NO_WRITING = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR)
 
 
 class _Damage(Exception):
@@ -481,19 +465,19 @@ def _code(error: sqlite3.Error) -> int:
 
 def _plain(code: int, path: Path, detail: str) -> LogbookError:
     if code in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
-        return LogbookFull(
+        return LogbookError(
             f"The disk is full or failing ({detail}); nothing was recorded",
             f"Make room on the disk that holds {path.parent}",
         )
     if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return LogbookBusy(f"Another program has been using {path} for {WAIT:.0f} s", "Close it and try again")
-    return LogbookNotWritable(
+        return LogbookError(f"Another program has been using {path} for {WAIT:.0f} s", "Close it and try again")
+    return LogbookError(
         f"The logbook {path} cannot be opened or written ({detail}); nothing was recorded",
         f"Allow writing there, or name another folder in the environment variable {FOLDER_VARIABLE}",
     )
 
 
-def _set_aside(path: Path) -> LogbookDamaged:
+def _set_aside(path: Path) -> LogbookError:
     """Rename a damaged file, with what belongs to it, to a name that is free; return the error that tells of it."""
     stamp = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S-%f")
     aside = path.with_name(f"{path.stem}-damaged-{stamp}{path.suffix}")
@@ -501,10 +485,9 @@ def _set_aside(path: Path) -> LogbookDamaged:
         source = path.with_name(path.name + part)
         if source.exists():
             source.rename(aside.with_name(aside.name + part))
-    return LogbookDamaged(
+    return LogbookError(
         f"The logbook {path} is damaged. It was put aside as {aside.name}; nothing was deleted",
         "The next entry begins a new logbook; import your last export, or put your last backup in its place",
-        aside,
     )
 
 
@@ -535,8 +518,8 @@ def _check_entry(sheet: Sheet, advice: Answer, when: datetime.datetime | None) -
 
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
-    if when is not None and when.year not in YEARS:
-        raise InputError("bath: date", show(when.date().isoformat()), f"the year must be {YEARS.start} to {YEARS[-1]}")
+    if when is not None:
+        refuse_year(when, "bath: date")
     happened = (when or now).astimezone(datetime.UTC)
     return Entry(0, bath, happened, now, __version__, corrects, content)
 

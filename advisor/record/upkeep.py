@@ -86,7 +86,7 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
     doses = doses_due((*rules, *read), now)
     entries = (*before, *read)
     fed = feeds((*_from_the_weighing_before(logbook, known), *known.entries))
-    tasks = due(bath, entries, now, known.overview(now), doses)
+    tasks = due(entries, now, known.overview(now), doses)
     return BathUpkeep(entries, tasks, doses, fed, without_rule((*rules, *read), now))
 
 

@@ -12,7 +12,7 @@ ONE_HALF = (
 
 
 def withdraw(logbook: Logbook, number: int) -> tuple[Entry, ...]:
-    """Take an entry back, and with it the other half of a pour; return both. Raises NoSuchEntry."""
+    """Take an entry back, and with it the other half of a pour; return both. Raises LogbookError."""
     with logbook.at_one_time(write=True) as book:
         entry = book.entry(number)
         other = other_half(book, entry)

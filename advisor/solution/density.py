@@ -160,9 +160,7 @@ def _mixture_share(product: Number) -> Number:
     return _levelled(product, _MIXTURE_HELD_FROM, _MIXTURE_ROUNDING) / _MIXTURE_AT
 
 
-def model_uncertainty(
-    copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = REFERENCE_TEMPERATURE
-) -> Number:
+def model_uncertainty(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number) -> Number:
     """Standard uncertainty [g/mL] of the density of a bath [g/L, g/L, degC]: of each solute, their mixture and warmth.
 
     Mixture: 1.0 mg/mL at 200 and 60 g/L, in proportion to the product, constant beyond 15 000 (g/L)^2 (judgement,

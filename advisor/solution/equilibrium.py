@@ -156,7 +156,7 @@ def titrant_volumes_at_precipitation(
     sulfuric_acid: ArrayLike,
     solids: Sequence[str],
     flask: Flask,
-    carbon_dioxide: ArrayLike | None = None,
+    carbon_dioxide: ArrayLike | None,
 ) -> FloatArray:
     """Volumes of titrant [mL] that just saturate each of n solids; shape (n, *s), s that of the broadcast arguments.
 
@@ -297,7 +297,7 @@ def dissolved_at_titrant_volume(
     sulfuric_acid: ArrayLike,
     volume: ArrayLike,
     flask: Flask,
-    temperature: ArrayLike = 25.0,
+    temperature: ArrayLike,
 ) -> Dissolved:
     """Return what is dissolved after `volume` [mL], while nothing falls out; any shape, also of temperature [degC]."""
     copper, acid, given, warmth = _broadcast(copper_sulfate, sulfuric_acid, volume, temperature)

@@ -118,12 +118,12 @@ class AcidStock:
         return cls(strength, float(acid_density(strength)))
 
     @classmethod
-    def from_density(cls, density: float, temperature: float = 20.0) -> "AcidStock":
-        """From a hydrometer [g/mL at `temperature` degC]; raises as `acid_strength` does."""
-        return cls.from_strength(acid_strength(density, temperature))
+    def from_density(cls, density: float) -> "AcidStock":
+        """From a hydrometer [g/mL at 20 degC]; raises as `acid_strength` does."""
+        return cls.from_strength(acid_strength(density))
 
 
-def pentahydrate_mass_fraction(purity: float, form: str = "pentahydrate") -> float:
+def pentahydrate_mass_fraction(purity: float, form: str) -> float:
     """Grams of CuSO4.5H2O that a gram of crystals stands for; above 1 for anhydrous (1.564 when pure).
 
     `purity` [g/g] is of the named form, 0.5-1 (else `OutOfRange`); an unknown form raises `UnknownForm`.

@@ -45,7 +45,7 @@ class Uncertain(NamedTuple):
     standard_uncertainty: Number
 
 
-def viscosity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:
+def viscosity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number) -> Number:
     """Viscosity [mPa s] of a bath [g/L, g/L] at a temperature [degC]; 1.58 at 200/60 and 25 degC.
 
     Fitted to refining electrolytes. Cold concentrated baths, for which the formula passes through infinity,
@@ -60,7 +60,7 @@ _REFERENCE_DIFFUSION = 4.1e-6  # [cm2/s] at 200/60 g/L, 25 degC (computed, Stoke
 _REFERENCE_VISCOSITY = float(viscosity(200.0, 60.0, 25.0))  # computed
 
 
-def diffusion_coefficient(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:
+def diffusion_coefficient(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number) -> Number:
     """Diffusion coefficient of copper ions [cm2/s] in a bath [g/L, g/L] at a temperature [degC].
 
     Composition acts through the viscosity at 25 degC, temperature through the activation energy. Relative
@@ -136,7 +136,7 @@ def limiting_current_density(
     return Uncertain(value, value * spread)
 
 
-def conductivity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number = 25.0) -> Number:
+def conductivity(copper_sulfate: Number, sulfuric_acid: Number, temperature: Number) -> Number:
     """Conductivity [S/cm] of a bath [g/L, g/L] at a temperature [degC]; from memory, not below 50 g/L acid.
 
     Refining electrolytes; expect 15 %.

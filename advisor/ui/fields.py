@@ -40,7 +40,7 @@ from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import heard, state
-from advisor.words.lines import Units, whole
+from advisor.words.lines import Units, capital, whole
 from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
@@ -165,7 +165,7 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     given = f"{field.label}: {error.given}" if field else error.given
     text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
-    sentence = text if word else text[:1].upper() + text[1:]
+    sentence = text if word else capital(text)
     st.html(f'<p class="field-{kind}" role="status">{whole(html.escape(word + sentence, quote=False))}</p>')
 
 

@@ -23,7 +23,7 @@ from string import Formatter
 from typing import NamedTuple
 
 from advisor.basis import tables
-from advisor.basis.units import COVERAGE, convert
+from advisor.basis.units import COVERAGE, convert, in_digits
 
 OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
 QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts (judgement)
@@ -232,6 +232,8 @@ class Line(str):
 
     def text(self, units: Units) -> str:
         """Return the sentence in these units."""
+        if units is Units.METRIC:
+            return str(self)
         said = ""
         for part in self.parts:
             inside = said.count("(") > said.count(")")
@@ -258,10 +260,12 @@ def filled(template: str, words: Mapping[str, object]) -> Line:
 def _formed(word: object, form: str) -> Amount | str:
     """Return a word with its format; ".2f L" makes an amount of a number, with two decimals and in litres."""
     style, _, unit = form.partition(" ")
-    if not unit:
+    if style[-1] not in ("f", "g"):
         return format(word, form)
     assert isinstance(word, int | float)
     places = int(style[1:-1] or 0) if len(style) > 1 else 6  # of plain g
+    if not unit:
+        return in_digits(word, places) if style[-1] == "g" else format(word, form)
     return Amount(word, unit, places) if style[-1] == "f" else Amount(word, unit, digits=places)
 
 

@@ -13,7 +13,7 @@ MOST_BYTES = 1200
 REST_OF_THE_CAUTIONS = "! Read the other cautions on the page before you begin."
 
 
-def pocket(title: str, sections: Sequence[Section], units: Units = Units.METRIC) -> str | None:
+def pocket(title: str, sections: Sequence[Section], units: Units) -> str | None:
     """Return all steps and as many cautions as fit, saying so where cautions are left out.
 
     None where there are no steps, or where they do not all fit.

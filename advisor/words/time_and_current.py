@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from advisor.basis.units import in_digits
+
 DAYS_FROM = 72.0  # h, from which people count in days (judgement)
 MILLIAMPERES_BELOW = 0.1  # A (judgement)
 ALWAYS_BELOW = 0.01  # A: a supply that shows amperes has three decimals at most (judgement)
@@ -16,7 +18,7 @@ def amperes(current: float, upper: float | None = None, beside: float | None = N
     """
     ends = [current] if upper is None else [current, upper]
     if ends[-1] < ALWAYS_BELOW or (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
-        numbers, unit = [f"{float(f'{1000 * end:.3g}'):g}" for end in ends], "mA"
+        numbers, unit = [in_digits(1000 * end, 3) for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
         numbers, unit = [f"{end:.{max(places, _for_two_digits(end))}f}" for end in ends], "A"
@@ -31,7 +33,7 @@ def _for_two_digits(current: float) -> int:
 def hours(time: float) -> str:
     """Write a time [h], short ones in minutes or seconds, those over three days in days."""
     if time < 1.5 / 60:
-        return f"{3600 * time:.2g} s"
+        return f"{in_digits(3600 * time, 2)} s"
     if time < 1.5:
         return f"{60 * time:.0f} min"
     return f"{time:.1f} h" if time < DAYS_FROM else f"{time / 24:.1f} days"

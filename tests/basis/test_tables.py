@@ -77,8 +77,7 @@ def test_columns_cannot_be_changed():
         tables.column("acid_strength", "density_g_mL")[0] = 2.0
 
 
-def test_empty_cell_only_where_it_is_allowed():
-    assert np.isinf(tables.column("windows", "chloride_high_mg_L", empty=np.inf, name="electroforming"))
+def test_an_empty_cell_is_no_number():
     with pytest.raises(TableError, match=r"windows.csv, line 3, column 'chloride_high_mg_L': '' is not a number"):
         tables.column("windows", "chloride_high_mg_L")
 

@@ -18,6 +18,7 @@ from advisor.examples import example_text
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Gear, Sheet, parse_sheet
 from advisor.words.cautions import Act, caution, first_aid
+from advisor.words.lines import Units
 from advisor.words.report import page, terminal
 from tests.widgets import sheet_field
 
@@ -57,7 +58,7 @@ def test_every_card_is_whole(kind, gear):
     assert not re.search(r"\bnan\b|\binf\b|None|\{|\}|  ", " ".join(lines))
     assert "mouth" in words(card, "Take care")
     assert card.to_dict()["steps"] == list(card.steps)
-    assert terminal(card.label, blocks).count("\n1. ") == 1
+    assert terminal(card.label, blocks, Units.METRIC).count("\n1. ") == 1
     assert "<ol" in page(card.label, blocks)
 
 

@@ -4,6 +4,7 @@ import pytest
 
 from advisor.bench.gear import kit_of
 from advisor.bench.other_plans import (
+    LONGEST_HOURS,
     plan_hydrometer,
     plan_plating_out,
     plan_standards,
@@ -11,9 +12,9 @@ from advisor.bench.other_plans import (
     plan_weighed_density,
     plating_out_hours,
 )
-from advisor.bench.plans import NoPlan
 from advisor.bench.predicted import reading_of
 from advisor.check.known import Value
+from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
 from tests.bench.some_baths import HERE, USUAL, expect
 
 
@@ -35,9 +36,9 @@ def test_plating_out_ends_where_a_hundredth_is_left():
     assert 5 < pale < 60
 
 
-def test_a_cathode_too_small_is_refused():
-    with pytest.raises(NoPlan, match="too small"):
-        plan_plating_out(USUAL, kit_of(()), cathode_cm2=1.0)
+@pytest.mark.parametrize("gear", [(), ("drops",), ("1 mL syringe",)])
+def test_the_richest_bath_is_plated_out_within_a_day(gear):
+    assert plan_plating_out(expect(HIGHEST_COPPER_SULFATE), kit_of(gear)).hours <= LONGEST_HOURS
 
 
 @pytest.mark.parametrize("seen_by", ["eye", "camera"])

@@ -191,7 +191,7 @@ def test_a_box_cuts_the_pixels_inside():
 )
 def test_a_box_that_is_none_is_refused_by_its_name(box, words):
     with pytest.raises(InputError, match=words) as refused:
-        read_jars(drawn(GREY_JARS), [(10.0, jar_box(0, 4)), (None, box)])
+        read_jars(drawn(GREY_JARS), [(10.0, jar_box(0, 4)), (None, box)], [])
     assert refused.value.place == "jar 2"
 
 

@@ -6,6 +6,7 @@ from advisor.basis.fields import SheetError
 from advisor.questions.faults import diagnose
 from advisor.questions.plating import plate
 from advisor.sheet import read_sheet
+from advisor.words.lines import Units
 from advisor.words.report import terminal
 
 RUN = {"plate": {"area": "85 cm²", "thickness": "100 um"}}
@@ -17,7 +18,7 @@ HYDROMETER = {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"}
 def test_it_is_answered_and_the_stand_in_stays_unseen(question, raw):
     sheet = read_sheet(raw, needs_volume=False)
     assert not sheet.bath.volume_known
-    assert "10 L" not in terminal("", question(sheet).sections())
+    assert "10 L" not in terminal("", question(sheet).sections(), Units.METRIC)
 
 
 def test_current_and_time_do_not_hang_on_the_volume():
@@ -31,7 +32,7 @@ def test_current_and_time_do_not_hang_on_the_volume():
 def test_soda_and_charge_a_litre_are_not_worked_out_with_a_stand_in():
     bath = {"soda_added": "500 g", "throughput": "900 A*h"}
     sheet = read_sheet({**LOOK, "bath": bath}, needs_volume=False)
-    assert "from each litre" not in terminal("", diagnose(sheet).sections())
+    assert "from each litre" not in terminal("", diagnose(sheet).sections(), Units.METRIC)
     assert sheet.bath.left_by_soda() is None
 
 

@@ -2,9 +2,13 @@
 
 import datetime
 import itertools
+from collections.abc import Sequence
 
 from advisor.basis.fields import read_table
+from advisor.record.doses import doses_due
+from advisor.record.due import Due, due
 from advisor.record.entries import CONTENTS, Entry
+from advisor.record.overview import overview
 
 START = datetime.datetime(2026, 1, 1, 12, tzinfo=datetime.UTC)
 _NUMBERS = itertools.count(1)
@@ -21,3 +25,8 @@ def on(day: float, word: str, corrects: int | None = None, **fields: str) -> Ent
     content = read_table(_WORDS[word], fields, word, errors)
     assert not errors, errors
     return Entry(next(_NUMBERS), "Shed tank", moment(day), moment(day), "test", corrects, content)
+
+
+def due_of(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> tuple[Due, ...]:
+    """Return what is due of a bath by all its entries."""
+    return due(entries, now, overview(bath, entries, now), doses_due(entries, now))

@@ -106,7 +106,7 @@ def test_nothing_is_added_where_the_sample_is_not_sound_or_a_check_is_there_alre
 def test_a_bath_is_asked_of_by_its_name_with_the_level_said_last(file, run):
     run("record", file(sheet_of(20)))
     run("log", BATH, "level", "5.5 L")
-    asked = of_bath(f" {BATH}")
+    asked = of_bath(f" {BATH}", buys=False)
     assert asked is not None
     assert asked.sheet.bath.volume.value == pytest.approx(5.5)
     assert asked.sheet.bath.date == TODAY
@@ -131,7 +131,7 @@ def test_what_was_taken_out_after_the_level_was_said_is_not_dosed_for(file, run,
     run("record", file(sheet_of(20)))
     for hour, words in enumerate([["level", "5.5 L"], *later]):
         run("log", BATH, *words, "--when", f"{TODAY - datetime.timedelta(days=1)} {8 + hour:02d}:00")
-    asked = of_bath(BATH)
+    asked = of_bath(BATH, buys=False)
     assert asked is not None
     assert asked.sheet.bath.volume.value == pytest.approx(litres)
 
@@ -148,7 +148,7 @@ def test_the_next_check_begins_with_the_doubt_of_the_level_said_last(file, run, 
     run("record", file(sheet_of(20)))
     for hour, words in enumerate([["level", said], later]):
         run("log", BATH, *words, "--when", f"{TODAY - datetime.timedelta(days=1)} {8 + hour:02d}:00")
-    asked = of_bath(BATH)
+    asked = of_bath(BATH, buys=False)
     assert asked is not None
     spread = asked.sheet.bath.volume.standard_uncertainty
     assert (spread and COVERAGE * spread) == (kept and pytest.approx(kept))

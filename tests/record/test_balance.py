@@ -72,7 +72,7 @@ def test_crystals_by_their_copper_are_logged_as_what_their_step_reckoned_with(co
     """249.68 g of pentahydrate hold 63.546 g of copper; what holds more has lost water, and nothing else is in it."""
     raw = {"bath": {"volume": "5 L"}, "stock": {"crystals": {"copper_content": f"{copper} %"}}}
     purity = make_stock(read_sheet(raw)).crystals_pentahydrate
-    logged = content_of_step("copper sulfate crystals", {"mass_g": 90.0, "purity_mass_fraction": purity}, "100 g")
+    logged = content_of_step("copper sulfate crystals", {"mass_g": 90.0, "purity_mass_fraction": purity}, "100 g", "")
     salt = copper * COPPER_SULFATE_PENTAHYDRATE / COPPER
     moved = grams(after(BATH, logged)) - grams(BATH)
     assert moved[[0, 2]] == pytest.approx([salt, max(100 - salt, 0.0)], abs=1e-4)  # of six figures

@@ -41,4 +41,4 @@ def test_a_step_is_logged_as_it_was_done(what, numbers, planned, used, table, ho
 @pytest.mark.parametrize("amount", ["0 g", "5 mL", "much", "2000 kg"])
 def test_an_amount_that_cannot_be_is_refused(amount: str) -> None:
     with pytest.raises(InputError, match="mass"):
-        content_of_step("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.99}, amount)
+        content_of_step("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.99}, amount, "")

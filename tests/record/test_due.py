@@ -6,27 +6,27 @@ import pytest
 
 from advisor.__main__ import main
 from advisor.record.calendar_file import calendar_file
-from advisor.record.due import Due, Upkeep, due, entry_for
+from advisor.record.due import Due, Upkeep, entry_for
 from advisor.record.entries import AnodesWiped, Done, Filtered
 from advisor.record.logbook import Logbook
-from tests.record.some_days import moment, on
+from tests.record.some_days import due_of, moment, on
 
 BATH = "Shed tank"
 
 
 def tasks(entries, day: float) -> dict[str, Due]:
-    return {str(task.what): task for task in due(BATH, entries, moment(day))}
+    return {str(task.what): task for task in due_of(BATH, entries, moment(day))}
 
 
 def of(task: Upkeep, entries, day: float) -> Due | None:
-    return next((each for each in due(BATH, entries, moment(day)) if each.task is task), None)
+    return next((each for each in due_of(BATH, entries, moment(day)) if each.task is task), None)
 
 
 # --- By which rule --------------------------------------------------------------------------------
 
 
 def test_a_bath_that_was_never_checked_is_to_be_checked():
-    (found,) = due(BATH, [on(0, "level", volume="5 L")], moment(1))
+    (found,) = due_of(BATH, [on(0, "level", volume="5 L")], moment(1))
     assert found.task is Upkeep.CHECK
     assert found.is_due(moment(1))
     assert found.rule == "Check it now."
@@ -87,7 +87,7 @@ def test_measure_again_in_ten_minutes_is_due_to_the_minute_until_it_was_measured
 
 def test_a_reminder_that_repeats_counts_from_when_it_was_done_and_takes_the_place_of_the_rule():
     entries = [on(0, "remind", what="filter", every="2 week"), on(1, "run", charge="1 A*h")]
-    assert [each.when for each in due(BATH, entries, moment(2)) if each.task is Upkeep.FILTER] == [moment(14)]
+    assert [each.when for each in due_of(BATH, entries, moment(2)) if each.task is Upkeep.FILTER] == [moment(14)]
     assert of(Upkeep.FILTER, [*entries, on(20, "filter")], 21).when == moment(34)
     changed = [*entries, on(20, "filter"), on(21, "remind", what="Filter", every="1 week")]
     assert of(Upkeep.FILTER, changed, 22).when == moment(28)
@@ -104,7 +104,7 @@ def test_what_was_asked_for_anew_is_not_done_by_what_was_done_before():
 def test_a_task_that_is_ticked_off_is_written_down_where_the_record_can_tell_what_was_done():
     ten = on(0, "remind", what="measure again", after="10 min")
     entries = [ten, on(0, "remind", what="look at the bags", every="1 week"), on(1, "run", charge="60 A*h")]
-    written = {task.task: entry_for(task) for task in due(BATH, entries, moment(40)) if not task.at_time}
+    written = {task.task: entry_for(task) for task in due_of(BATH, entries, moment(40)) if not task.at_time}
     assert written == {
         Upkeep.FILTER: Filtered(),
         Upkeep.WIPE: AnodesWiped(),
@@ -180,7 +180,7 @@ def test_the_calendar_says_what_is_due_and_reads_back():
         on(0.5, "remind", what="measure again", after="10 min"),
     ]
     now = moment(0.5)
-    found = due(NASTY, entries, now)
+    found = due_of(NASTY, entries, now)
     read = events(calendar_file(NASTY, found, now))
     assert [event["SUMMARY"] for event in read] == [f"{NASTY}: {task.what}" for task in found]
     assert [event["DESCRIPTION"] for event in read] == [str(task.rule) for task in found]
@@ -203,8 +203,8 @@ def test_what_cannot_be_printed_is_left_out_of_the_calendar_and_its_lines_are_fi
 
 def test_what_is_overdue_stands_on_today_and_keeps_its_mark():
     entries = [on(0, "remind", what="look at the bags", every="1 week")]
-    first = events(calendar_file(BATH, due(BATH, entries, moment(1)), moment(1)))
-    late = events(calendar_file(BATH, due(BATH, entries, moment(30)), moment(30)))
+    first = events(calendar_file(BATH, due_of(BATH, entries, moment(1)), moment(1)))
+    late = events(calendar_file(BATH, due_of(BATH, entries, moment(30)), moment(30)))
     assert {event["UID"] for event in first} == {event["UID"] for event in late}
     assert all(event["DTSTART;VALUE=DATE"] == f"{moment(30).astimezone():%Y%m%d}" for event in late)
 
@@ -241,7 +241,7 @@ def test_a_reminder_of_the_logbook_keeps_its_mark_when_it_is_changed_twice():
 
 
 def marks_of(entries, day: float) -> set[str]:
-    found = [event["UID"] for event in events(calendar_file(BATH, due(BATH, entries, moment(day)), moment(day)))]
+    found = [event["UID"] for event in events(calendar_file(BATH, due_of(BATH, entries, moment(day)), moment(day)))]
     assert len(set(found)) == len(found)
     return set(found)
 

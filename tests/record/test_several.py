@@ -16,14 +16,13 @@ from advisor.check.advise import advise
 from advisor.check.assessment import assess
 from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
-from advisor.record.due import due
 from advisor.record.entries import ANOTHER_BATH, Check, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
 from advisor.record.withdrawal import other_half, withdraw
 from advisor.sheet import Sheet, parse_sheet, write_sheet
 from advisor.words.lines import Units
-from tests.record.some_days import moment, on
+from tests.record.some_days import due_of, moment, on
 
 SURE = 1.96
 ZERO = {"value": 0.0, "standard_uncertainty": 1.0}
@@ -227,8 +226,8 @@ def test_all_of_a_bath_can_go_and_is_then_due_for_nothing(two):
     pouring = merge("Flat", two.entries("Flat"), "Tall", two.entries("Tall"), None, moment(1))
     two.record_together(pouring.parts, moment(1))
     assert carry_forward(two.entries("Flat"), moment(2)) is None
-    assert due("Flat", two.entries("Flat"), moment(2)) == ()
-    assert due("Tall", two.entries("Tall"), moment(2))
+    assert due_of("Flat", two.entries("Flat"), moment(2)) == ()
+    assert due_of("Tall", two.entries("Tall"), moment(2))
     flat = next(each for each in compare({"Flat": two.entries("Flat")}, moment(2)))
     assert flat.state == "All of it was poured into another bath."
     assert flat.level is None

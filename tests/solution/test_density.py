@@ -103,7 +103,7 @@ def _term(copper_sulfate: float, sulfuric_acid: float) -> float:
 def test_model_uncertainty_is_that_of_the_fits_and_of_the_mixture():
     # A mg/mL at 200 and 60 g/L, in proportion to the product up to 15 000 (g/L)^2, beside the fits' largest residual.
     copper_sulfate, sulfuric_acid = np.array([200.0, 0.0, 200.0, 75.0, -5.0]), np.array([60.0, 90.0, 30.0, 225.0, 60.0])
-    found = model.model_uncertainty(copper_sulfate, sulfuric_acid)
+    found = model.model_uncertainty(copper_sulfate, sulfuric_acid, 20.0)
     mixture = np.array([0.001, 0.0, 0.0005, 0.00125, 0.0])
     assert found == pytest.approx(np.hypot(0.0003, mixture), abs=1e-5)
     # And 0.05 mg/mL for each degree away from 20, at 200 g/L of crystals.

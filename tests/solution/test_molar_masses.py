@@ -24,7 +24,19 @@ NOT_IN_THE_TABLE = {
     "Fe": molar_masses.IRON,
     "Ni": molar_masses.NICKEL,
     "Zn": molar_masses.ZINC,
+    "Na": molar_masses.SODIUM,
     "Na2SO4": molar_masses.SODIUM_SULFATE,
+    "CaCO3": molar_masses.CALCIUM_CARBONATE,
+    "Cu2(OH)2CO3": molar_masses.BASIC_COPPER_CARBONATE,
+    "NH3": molar_masses.AMMONIA,
+    "AgNO3": molar_masses.SILVER_NITRATE,
+    "Na2S2O3.5H2O": molar_masses.SODIUM_THIOSULFATE,
+    "C10H14N2Na2O8(H2O)2": molar_masses.DISODIUM_EDTA,
+    "C10H12N2Na4O8(H2O)2": molar_masses.TETRASODIUM_EDTA,
+    "C10H16N2O8": molar_masses.EDTA_ACID,
+    "KHC8H4O4": molar_masses.HYDROGEN_PHTHALATE,
+    "C6H8O7": molar_masses.CITRIC_ACID,
+    "KIO3": molar_masses.POTASSIUM_IODATE,
 }
 
 

@@ -35,10 +35,10 @@ def test_a_last_figure_more_or_less_is_no_other_acid():
 
 
 def test_edges_of_what_is_sold():
-    assert stock.pentahydrate_mass_fraction(0.5) == 0.5
+    assert stock.pentahydrate_mass_fraction(0.5, "pentahydrate") == 0.5
     assert stock.hydrochloric_acid_density(0.40) == pytest.approx(1.198, abs=0.002)  # CRC, 40 %, from memory
     for refused in (
-        lambda: stock.pentahydrate_mass_fraction(0.49),
+        lambda: stock.pentahydrate_mass_fraction(0.49, "pentahydrate"),
         lambda: stock.hydrochloric_acid_density(0.41),
         lambda: stock.acid_density(1.01),
         lambda: stock.acid_strength(1.2, 61.0),
@@ -75,7 +75,7 @@ def test_strength_out_of_range(strength):
 
 
 def test_crystals():
-    assert stock.pentahydrate_mass_fraction(0.99) == 0.99
+    assert stock.pentahydrate_mass_fraction(0.99, "pentahydrate") == 0.99
     assert stock.pentahydrate_mass_fraction(1.0, "anhydrous") == pytest.approx(1.564, abs=5e-4)
     assert stock.pentahydrate_mass_fraction_from_copper_content(0.2545) == pytest.approx(1.0, abs=2e-4)
     assert stock.pentahydrate_mass_fraction_from_copper_content(0.398) == pytest.approx(1.564, abs=1e-3)
@@ -87,7 +87,7 @@ def test_what_is_no_copper_sulfate_is_refused():
     with pytest.raises(OutOfRange, match=r"copper content"):
         stock.pentahydrate_mass_fraction_from_copper_content(0.5)
     with pytest.raises(OutOfRange, match=r"purity"):
-        stock.pentahydrate_mass_fraction(99.0)
+        stock.pentahydrate_mass_fraction(99.0, "pentahydrate")
 
 
 def test_chloride_dose_of_280_mg():

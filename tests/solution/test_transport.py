@@ -31,7 +31,8 @@ def test_diffusion_at_the_reference_and_with_temperature():
 
 
 def test_diffusion_is_slower_in_a_thicker_bath():
-    assert diffusion_coefficient(240.0, 75.0) < diffusion_coefficient(200.0, 60.0) < diffusion_coefficient(75.0, 60.0)
+    strong, usual, weak = (diffusion_coefficient(*bath, 25.0) for bath in ((240.0, 75.0), (200.0, 60.0), (75.0, 60.0)))
+    assert strong < usual < weak
 
 
 @pytest.mark.parametrize(("stirring", "by_hand"), [("still", 3.9), ("moved", 7.7), ("air", 15.5), ("strong", 38.6)])
@@ -94,4 +95,4 @@ def test_more_stirring_carries_more():
 def test_conductivity_in_the_refining_range():
     # Resistivity 1.6-1.9 ohm cm at 200 g/L acid (a plater's figure).
     assert 1 / 1.9 < conductivity(160.0, 200.0, 30.0) < 1 / 1.6
-    assert conductivity(200.0, 100.0) > conductivity(200.0, 60.0)
+    assert conductivity(200.0, 100.0, 25.0) > conductivity(200.0, 60.0, 25.0)

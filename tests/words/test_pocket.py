@@ -31,12 +31,12 @@ def test_the_steps_of_an_example_are_whole(name, units):
 
 def test_steps_are_never_cut():
     steps = Section("What to do", ("Add salt. " * 100, "Stir. " * 200), numbered=True, key=Block.STEPS)
-    assert pocket("Bath check", [steps]) is None
+    assert pocket("Bath check", [steps], Units.METRIC) is None
 
 
 def test_cautions_that_do_not_fit_are_said_to_be_on_the_page():
     steps = Section("What to do", ("Add salt.",), numbered=True, key=Block.STEPS)
     many = Section("Take care", tuple(f"Caution {number}. {'x' * 100}" for number in range(40)), caution=True)
-    text = pocket("Bath check", [steps, many])
+    text = pocket("Bath check", [steps, many], Units.METRIC)
     assert text.endswith(REST_OF_THE_CAUTIONS)
     assert len(text.encode()) <= MOST_BYTES

@@ -58,7 +58,7 @@ def test_paper_and_terminal_are_in_the_units_chosen():
     assert "Add 280 g to" in page("T", SECTIONS)
     assert "Add 9.88 oz (280 g) to" in page("T", SECTIONS, units=Units.US_FIRST)
     assert "1. Add 9.88 oz (280 g) to" in terminal("T", SECTIONS, Units.US_FIRST)
-    assert "1. Add 280 g to" in terminal("T", SECTIONS)
+    assert "1. Add 280 g to" in terminal("T", SECTIONS, Units.METRIC)
 
 
 def test_a_step_has_its_dose_in_large_and_lines_to_write_on():

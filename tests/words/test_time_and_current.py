@@ -32,6 +32,7 @@ def test_a_time_of_which_the_order_is_known_is_said_in_whole_numbers(time, said)
         ((0.0031, None, 0.5), "3.1 mA"),
         ((0.0031, 0.0052, 0.5), "3.1 to 5.2 mA"),
         ((0.0031, 12.0), "0.0031 to 12.0 A"),
+        ((6480.0, 1e6, 0.042), "6480000 to 1000000000 mA"),
     ],
 )
 def test_a_current_and_a_range_share_one_unit(ends, said):

@@ -19,7 +19,7 @@ SHORT_STEPS = {
 MISSING_LEVEL = 0.01  # of the usual level: less than this is not told apart (judgement)
 
 
-def map_numbers(sheet: Sheet, advice: Advice, units: Units = Units.METRIC, done: int = 0) -> BathMap:
+def map_numbers(sheet: Sheet, advice: Advice, units: Units, done: int = 0) -> BathMap:
     """Return what the map draws, from a sheet and its advice."""
     limits = limits_of(sheet)
     return BathMap(

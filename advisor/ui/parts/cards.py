@@ -199,7 +199,7 @@ def _picture(numbers: BathMap) -> str:
 # --- What to do -----------------------------------------------------------------------------------
 
 
-def bath_after(after: After, advice: Advice, last: bool = False) -> Line:
+def bath_after(after: After, advice: Advice, last: bool) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     tells = advice.tells_how_surely or not any(after is step.after for step in advice.steps)  # what is tried is no step

@@ -40,7 +40,7 @@ def share_yellow(pH: ArrayLike) -> FloatArray:
     return np.asarray(1 / (1 + 10 ** (np.mean(TRANSITION) - np.asarray(pH, dtype=float))), dtype=float)
 
 
-def colour(copper_sulfate: float, pH: float | None = None, path: float = PATH) -> str:
+def colour(copper_sulfate: float, pH: float | None, path: float = PATH) -> str:
     """Return the colour, "#rrggbb", of a flask: copper sulfate [g/L], pH of its methyl orange (None: none), path [cm].
 
     Copper by the NBS absorptivity, 350 to 750 nm; water is white. Colours outside sRGB are cut to it.

@@ -22,7 +22,7 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
-from advisor.words.lines import joined
+from advisor.words.lines import capital, joined
 
 _PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
@@ -97,7 +97,7 @@ def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
 
 def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:
     """Say what a test is called, how long it takes and what it tells."""
-    said = f", about {minutes:.0f} minutes. {why[:1].upper()}{why[1:]}."
+    said = f", about {minutes:.0f} minutes. {capital(why)}."
     st.html(f"<p><b>{number}{html.escape(KINDS[kind].label)}</b>{unparted(said)}</p>")
 
 

@@ -30,6 +30,7 @@ from advisor.ui.session import saving, state
 from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
+from advisor.words.lines import capital
 
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
@@ -448,7 +449,7 @@ def _under_way(entry: state.Typed[Advice]) -> None:
     number, kind = len(readings), readings[-1]["kind"]
     card = guide.card_begun(kind, entry)
     if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
-        st.caption(shown(f"About {at_hand[1]:.0f} minutes. {at_hand[0][:1].upper()}{at_hand[0][1:]}."))
+        st.caption(shown(f"About {at_hand[1]:.0f} minutes. {capital(at_hand[0])}."))
     st.button(TO_THE_FIELD, key="guided_to_field", type="tertiary", on_click=focus.want, args=("read_now",))
     _steps(card, number)
     st.subheader("What you read", anchor=False)

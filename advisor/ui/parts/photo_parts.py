@@ -25,7 +25,7 @@ from advisor.ui import fields
 from advisor.ui.look import own_units
 from advisor.ui.parts import jar_picture
 from advisor.ui.session import state
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, capital, line
 
 MOST_JARS = 12  # judgement
 PLACE = "the photograph"
@@ -137,7 +137,7 @@ def _mark(place: int, one: int, jar: Jar) -> dict[str, object]:
 def _ask(number: int, place: int, one: int, jar: Jar) -> None:
     """Ask about a jar that is not sure."""
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.warning(f"Is mark {place} inside a jar? {jar.doubt[:1].upper()}{jar.doubt[1:]}.")
+        st.warning(f"Is mark {place} inside a jar? {capital(jar.doubt)}.")
         st.button(f"Yes, {place} is a jar", key=f"photo_{number}_yes_{one}", on_click=_settle, args=(number, one, True))
         st.button(f"No, not {place}", key=f"photo_{number}_no_{one}", on_click=_settle, args=(number, one, False))
 

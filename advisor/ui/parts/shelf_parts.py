@@ -16,7 +16,7 @@ from advisor.sheet import GEAR, SUPPLIES, Pack
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state
-from advisor.words.lines import line
+from advisor.words.lines import capital, line
 
 _WHAT = "shelf_what"
 LOSSES = (
@@ -32,7 +32,7 @@ def show(entry: state.Typed[object]) -> None:
         size = Pack(what, price=0.0).counted_by
         with st.container(border=True, key=f"shelf_{number}"):
             with st.container(horizontal=True, horizontal_alignment="distribute", vertical_alignment="center"):
-                st.markdown(f"**{fields.plain(what[:1].upper() + what[1:])}**", width="content")
+                st.markdown(f"**{fields.plain(capital(what))}**", width="content")
                 st.button(
                     f"Remove pack {number}",
                     key=f"shelf_remove_{number}",

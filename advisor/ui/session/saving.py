@@ -37,7 +37,7 @@ FEW_BATHS = 3  # that have a button each, where a check without a name is saved 
 _SAVED = "saved_checks"  # texts of the sheets that this visit has recorded, so that no tap records one twice
 
 
-def offer_to_record(sheet: Sheet, advice: Advice, done: int = 0) -> None:
+def offer_to_record(sheet: Sheet, advice: Advice, done: int) -> None:
     """Offer to file this check in the logbook, and with it the first `done` steps, with the amounts really used."""
     text = write_sheet(sheet)
     saved = st.session_state.setdefault(_SAVED, {})

@@ -19,6 +19,7 @@ from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import cards, glance
 from advisor.words.cautions import Act, caution
+from advisor.words.lines import Units
 from advisor.words.sections import Block
 
 
@@ -64,7 +65,7 @@ def test_which_section_stands_where_does_not_hang_on_its_title(monkeypatch, name
 def test_the_map_shows_the_advice():
     sheet = sheet_of("dull")
     advice = advise(sheet)
-    numbers = map_numbers(sheet, advice)
+    numbers = map_numbers(sheet, advice, Units.METRIC)
     assert numbers.copper_sulfate == advice.values["copper_sulfate"].value
     assert numbers.covariance[0] ** 0.5 == pytest.approx(advice.values["copper_sulfate"].standard_uncertainty)
     assert numbers.path[-1] == (advice.plan.after.copper_sulfate, advice.plan.after.sulfuric_acid)
