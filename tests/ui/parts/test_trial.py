@@ -7,6 +7,7 @@ from advisor.examples import example_text
 from advisor.sheet import parse_sheet, parse_toml, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.parts import trial
+from advisor.words.lines import Units
 from tests.widgets import unfold
 
 
@@ -38,7 +39,7 @@ def test_the_salt_is_called_what_stands_on_the_shelf(form, name):
     raw = parse_toml(example_text("dull").encode())
     sheet = read_sheet(raw | {"stock": raw.get("stock", {}) | {"crystals": {"form": form}}})
     assert trial.labels(sheet)["crystals"].lower() == f"{name}, g"
-    assert map_numbers(sheet, advise(sheet)).added[0] == name
+    assert map_numbers(sheet, advise(sheet), Units.METRIC).added[0] == name
 
 
 def test_an_end_is_as_far_as_a_window_is_wide(dull):
