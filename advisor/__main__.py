@@ -79,7 +79,7 @@ def _print(text: str) -> int:
         _complain("the answer could not be written: standard output is closed")
         return _NOT_WRITTEN
     try:
-        sys.stdout.write(text)
+        sys.stdout.write(_shown(text))
         sys.stdout.flush()
     except BrokenPipeError:  # the reader, such as `head`, has seen enough
         _forget(sys.stdout)
@@ -92,7 +92,14 @@ def _print(text: str) -> int:
 
 def _complain(message: str) -> None:
     if sys.stderr is not None:
-        print(f"advisor: {message}", file=sys.stderr)
+        print(f"advisor: {_shown(message)}", file=sys.stderr)
+
+
+def _shown(text: str) -> str:
+    """Return a text in which nothing that a person typed turns the writing round, or steers the terminal."""
+    from advisor.words.names import shown_name
+
+    return shown_name(text)
 
 
 def _forget(stream: TextIO) -> None:

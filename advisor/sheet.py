@@ -8,9 +8,8 @@ description. A sheet is validated once, here; all that comes after works with pl
 from __future__ import annotations
 
 import datetime
-import tomllib
-from collections.abc import Mapping
-from dataclasses import field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any, ClassVar
 
@@ -36,8 +35,8 @@ from advisor.basis.fields import (
     text,
     write_table,
 )
+from advisor.basis.toml import read_toml
 from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
-from advisor.basis.values import dataclass
 from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
@@ -171,6 +170,7 @@ SUPPLIES = (
     "conductive paint",
 )
 LONGEST_SHELF = 200  # packs of a price list (judgement)
+MOST_READINGS = 60  # of a check: with more of them it would take too long (judgement)
 
 
 @dataclass(frozen=True)
@@ -826,7 +826,7 @@ def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
     if errors:
         # A volume to be mixed that stands for the bath's is named where it was typed.
         typed = [error for error in errors if error.place != "bath: volume" or whole.get("bath") == raw.get("bath")]
-        raise SheetError(typed)
+        raise SheetError(typed or errors)
     if stands_in:
         tables["bath"] = replace(tables["bath"], volume=replace(tables["bath"].volume, text=""))
     return Sheet(**tables)
@@ -889,39 +889,44 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
     return StockTables(**parts)
 
 
+def _listed(raw: object, table: str, one: str, most: int, errors: list[InputError]) -> Sequence[Any]:
+    """Return the items of a list of tables, as they were given; none where it is no list, or too long a one."""
+    if not isinstance(raw, list | tuple):
+        accepted = f"write each {one} under its own [[{table}]]"
+        errors.append(InputError(table, show(raw), accepted, Fault.NOT_READABLE))
+        return ()
+    if len(raw) > most:
+        given, accepted = f"you gave {len(raw)} {one}s", f"at most {most} are accepted"
+        errors.append(InputError(table, given, accepted, Fault.OUT_OF_LIMITS))
+        return ()
+    return raw
+
+
 def _read_shelf(raw: object, errors: list[InputError]) -> tuple[Pack, ...]:
     """Read the price list: each pack under its own [[shelf]]."""
-    if not isinstance(raw, list | tuple):
-        errors.append(InputError("shelf", show(raw), "write each pack under its own [[shelf]]", Fault.NOT_READABLE))
-        return ()
-    if len(raw) > LONGEST_SHELF:
-        accepted = f"at most {LONGEST_SHELF} are accepted"
-        errors.append(InputError("shelf", f"you gave {len(raw)} packs", accepted, Fault.OUT_OF_LIMITS))
-        return ()
-    packs = (read_table(Pack, item, f"shelf {number}", errors) for number, item in enumerate(raw, 1))
+    items = _listed(raw, "shelf", "pack", LONGEST_SHELF, errors)
+    packs = (read_table(Pack, item, f"shelf {number}", errors) for number, item in enumerate(items, 1))
     return tuple(pack for pack in packs if pack is not None)
 
 
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
-    if not isinstance(raw, list | tuple):
-        accepted = "write each reading under its own [[reading]]"
-        errors.append(InputError("reading", show(raw), accepted, Fault.NOT_READABLE))
-        return ()
-    readings = []
-    for number, item in enumerate(raw, 1):
-        place = f"reading {number}"
-        kind = item.get("kind") if isinstance(item, Mapping) else None
-        if not isinstance(kind, str) or kind not in KINDS:
-            accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
-            at = f"{place}: kind"
-            unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
-            errors.append(InputError.missing(at, accepted) if kind is None else unknown)
-            continue
-        rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
-        reading = read_table(KINDS[kind], rest, place, errors)
-        if reading is not None:
-            readings.append(reading)
-    return tuple(readings)
+    kinds = [item.get("kind") for item in raw if isinstance(item, Mapping)] if isinstance(raw, list | tuple) else []
+    most = MOST_READINGS + ("previous check" in kinds)  # what the record carries may come to all that were typed
+    items = enumerate(_listed(raw, "reading", "reading", most, errors), 1)
+    read = [_read_reading(item, f"reading {number}", errors) for number, item in items]
+    return tuple(reading for reading in read if reading is not None)
+
+
+def _read_reading(item: object, place: str, errors: list[InputError]) -> Reading | None:
+    kind = item.get("kind") if isinstance(item, Mapping) else None
+    if not isinstance(item, Mapping) or not isinstance(kind, str) or kind not in KINDS:
+        accepted = f"it must be one of: {', '.join(KINDS)}{nearest(kind, KINDS) if kind else ''}"
+        at = f"{place}: kind"
+        unknown = InputError(at, show(kind), accepted, Fault.NOT_READABLE)
+        errors.append(InputError.missing(at, accepted) if kind is None else unknown)
+        return None
+    rest = {key: value for key, value in with_origin(item).items() if key != "kind"}
+    return read_table(KINDS[kind], rest, place, errors)
 
 
 def parse_sheet(content: bytes) -> Sheet:
@@ -936,10 +941,10 @@ def parse_toml(content: bytes, place: str = "the sheet") -> dict[str, Any]:
             place, f"it has {len(content) / 1e6:.1f} MB", "a bench sheet has at most 1 MB", Fault.OUT_OF_LIMITS
         )
     try:
-        return tomllib.loads(content.decode("utf-8-sig"))
+        return read_toml(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         raise InputError(place, "it is not text in UTF-8", "give a bench sheet in TOML", Fault.NOT_READABLE) from error
-    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
+    except ValueError as error:
         raise InputError(
             place,
             f"it is not sound TOML ({error})",

@@ -95,7 +95,7 @@ def say(advice: Advice) -> None:
     if on_map:
         st.html(on_map)
     if since is None:  # what is tried starts from the readings, which are of before
-        trial.show(advice, tried)
+        trial.show(entry.answered, advice, tried)
     if advice.sample:  # no row tells anything then
         cards.show_drawings(SAMPLING)
     else:

@@ -43,7 +43,7 @@ with right, st.container(key="answer"):
             tried = trial.tried(entry.answered, advice)
             if on_map := cards.map_of(entry.answered, carried_out.as_done(entry.answered, advice), done, tried):
                 st.html(on_map)
-            trial.show(advice, tried)
+            trial.show(entry.answered, advice, tried)
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         cards.first_aid(advice)

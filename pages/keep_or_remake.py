@@ -4,13 +4,12 @@ from dataclasses import replace
 
 import streamlit as st
 
-from advisor.basis.places import PAGES
 from advisor.questions.disposal import dispose
 from advisor.questions.headlines import decision_headline, disposal_headline, in_one_line
 from advisor.questions.remake import keep
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import answers, cards, carried_out, choice_cards, glance
+from advisor.ui.parts import answers, cards, carried_out, choice_cards, glance, recorded
 from advisor.ui.session import saving, state
 
 st.title("Keep or remake?", anchor=False)
@@ -22,6 +21,7 @@ def ask() -> None:
     st.write(
         "A jar test tells whether it is the bath: plate a strip in fresh bath, one in the old, one in half and half."
     )
+    recorded.offer()
     fields.one("bath", entry, "volume")
     fields.show("keep", entry)
     st.caption(fields.units_note())
@@ -31,7 +31,7 @@ def ask() -> None:
         fields.show("bath", entry, main=("touched", "iron", "zinc", "nickel"), more=None)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("additives", "age"), more=None)
-        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+        recorded.to_type_it_in()
     fields.fold_stock(entry, "What crystals and acid cost you")
 
 

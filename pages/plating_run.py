@@ -2,12 +2,11 @@
 
 import streamlit as st
 
-from advisor.basis.places import PAGES
 from advisor.questions.headlines import run_headline
 from advisor.questions.plating import plate
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import answers, cards, glance, how_to, run_parts, upkeep_parts
+from advisor.ui.parts import answers, cards, glance, how_to, recorded, run_parts, upkeep_parts
 from advisor.ui.session import state
 
 st.title("Plan a plating run", anchor=False)
@@ -17,6 +16,7 @@ entry = state.enter("plate", plate, tables=("plate", "hull_cell"), needs_volume=
 def ask() -> None:
     """Draw what is asked of the part and the bath."""
     st.write("Say how large the part is, and how thick the copper should be or how long you have.")
+    recorded.offer()
     fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
     st.caption(fields.units_note())
     with st.expander("Work out the area"):
@@ -24,7 +24,7 @@ def ask() -> None:
     how_to.ask_for_a_panel(entry)
     with st.expander("The bath"):
         fields.show("bath", entry, main=("volume", "temperature", "additives"), more=None)
-        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+        recorded.to_type_it_in()
 
 
 def answer() -> None:

@@ -2,13 +2,12 @@
 
 import streamlit as st
 
-from advisor.basis.places import PAGES
 from advisor.questions.anodes import anodes
 from advisor.questions.headlines import anodes_headline
 from advisor.questions.treatment import ASKED
 from advisor.questions.treatments import treat
 from advisor.ui import fields
-from advisor.ui.parts import answers
+from advisor.ui.parts import answers, recorded
 from advisor.ui.session import state
 
 st.title("Anodes and care", anchor=False)
@@ -17,6 +16,7 @@ view = answers.view_of({"treat": "A treatment", "anodes": "The anodes"}, "treatm
 
 def ask_of_the_anodes(entry: state.Typed[object]) -> None:
     """Draw what is asked of the anodes and the run that they feed."""
+    recorded.offer()
     fields.show("anodes", entry)
     fields.one("bath", entry, "anodes")
     st.subheader("The run that they feed", anchor=False)
@@ -24,7 +24,7 @@ def ask_of_the_anodes(entry: state.Typed[object]) -> None:
     st.caption(fields.units_note())
     with st.expander("The bath"):
         fields.show("bath", entry, main=("temperature", "volume"), more=None)
-        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+        recorded.to_type_it_in()
 
 
 def ask_of_a_treatment(entry: state.Typed[object]) -> None:
@@ -35,8 +35,9 @@ def ask_of_a_treatment(entry: state.Typed[object]) -> None:
     fields.show("bath", entry, main=of_the_bath, more=None)
     st.caption(fields.units_note())
     if what == "less chloride":
+        recorded.offer()
         fields.fold_stock(entry, "What you add")
-        st.page_link(PAGES / "check.py", label="Type in what the bath holds →")
+        recorded.to_type_it_in()
 
 
 if view == "anodes":

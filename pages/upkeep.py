@@ -10,13 +10,14 @@ from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.upkeep import upkeep_of
 from advisor.ui.fields import plain
 from advisor.ui.parts import due, focus, several_parts, upkeep_parts
+from advisor.words.names import shown_name
 
 st.title("Upkeep", anchor=False)
 logbook = Logbook()
 try:
     baths = logbook.baths()
     if baths:
-        bath = st.selectbox("Bath", baths, key=due.BATH)
+        bath = st.selectbox("Bath", baths, format_func=shown_name, key=due.BATH)
         now = datetime.datetime.now(datetime.UTC)
         upkeep = upkeep_of(logbook, bath, now)
         st.header("What is due", anchor=False)

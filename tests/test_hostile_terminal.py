@@ -14,6 +14,7 @@ from advisor.__main__ import main
 from advisor.basis import files
 from advisor.basis.places import data_folder
 from advisor.examples import example_text
+from advisor.record import exchange
 
 ROOT = Path(__file__).parents[1]
 ADVISOR = [sys.executable, "-m", "advisor"]
@@ -42,6 +43,7 @@ def shell(command: str, folder: Path) -> subprocess.CompletedProcess[bytes]:
         ("advisor check - <&-", 2, b"standard input is closed"),
         ("advisor check missing.toml 2>&-", 2, b""),
         ("advisor check $(printf 'none\\377.toml')", 2, b"none\\udcff.toml: it cannot be read"),
+        ("advisor log Tank note $(printf 'x\\377')", 2, b"only characters that can be printed"),
         ("advisor --example nope", 2, b'you gave "nope"; it must be one of'),
     ],
 )
@@ -90,6 +92,32 @@ def test_a_silent_pipe_times_out_and_a_pipe_that_speaks_is_read(tmp_path, capsys
         writer.stdin.close()
         assert main(["check", str(pipe)]) == 0
     assert "What the bath holds" in capsys.readouterr().out
+
+
+def test_no_pipe_holds_an_import_or_a_page_up_and_no_device_without_end_fills_the_memory(
+    sheet, tmp_path, capsys, monkeypatch
+):
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    monkeypatch.setattr(files, "PIPE_WAIT", 0.2)
+    for words in (["import", str(pipe)], ["check", str(sheet), "--html", str(pipe)]):
+        assert main(words) == 2
+        assert "the pipe for" in capsys.readouterr().err
+    monkeypatch.setattr(exchange, "LARGEST_IMPORT", 1000)
+    assert main(["import", "/dev/zero"]) == 2
+    with subprocess.Popen(["/bin/cat", pipe], stdout=subprocess.PIPE) as reader:
+        monkeypatch.undo()
+        assert main(["check", str(sheet), "--html", str(pipe)]) == 0
+        assert b"</html>" in reader.stdout.read()
+
+
+def test_a_key_without_end_is_refused_at_once(tmp_path, capsys):
+    path = tmp_path / "bath.toml"
+    path.write_text("a." * 50_000 + "b = 1", encoding="utf-8")
+    began = time.process_time()
+    assert main(["check", str(path)]) == 2
+    assert time.process_time() - began < 5
+    assert "more than 100 parts" in capsys.readouterr().err
 
 
 def test_control_c_ends_quietly_with_130(tmp_path):

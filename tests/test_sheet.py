@@ -126,7 +126,7 @@ def refused(raw: dict) -> InputError:
     ("table", "key", "value", "accepted"),
     [
         ("plate", "area", "1e-300 cm^2", "at least 0.0001 cm^2"),
-        ("dispose", "volume", "1e-9 L", "at least 1e-06 L"),
+        ("dispose", "volume", "1e-9 L", "at least 0.000001 L"),
         ("bath", "max_volume", "0 L", "more than 0 and at most"),
     ],
 )
@@ -298,3 +298,23 @@ def test_a_price_may_have_the_sign_of_its_currency(typed):
 def test_a_price_that_is_none_is_refused_as_it_was_typed(typed):
     with pytest.raises(InputError, match=re.escape(f'you gave "{typed}"')):
         read_sheet({"stock": {"acid": {"price": typed}}}, needs_volume=False)
+
+
+def test_a_sheet_has_sixty_readings_at_most_besides_what_the_record_carries() -> None:
+    bath, weighed = {"volume": "5 L"}, {"kind": "hydrometer", "scale": "SG 20/20", "value": "1.15"}
+    before = {"kind": "previous check", "copper_sulfate": "200 ± 20 g/L"}
+    assert len(read_sheet({"bath": bath, "reading": [weighed] * 60 + [before]}).readings) == 61
+    for readings in ([weighed] * 61, [weighed] * 60 + [before] * 2):
+        with pytest.raises(InputError, match=f"you gave {len(readings)} readings; at most"):
+            read_sheet({"bath": bath, "reading": readings})
+
+
+def test_a_volume_that_may_be_mixed_and_is_no_bath_is_refused_where_it_stands_for_the_bath() -> None:
+    with pytest.raises(InputError, match="it must be from"):
+        read_sheet({"mix": {"volume": "0.00001 L"}})
+
+
+def test_a_date_from_which_no_zone_can_be_reckoned_is_refused() -> None:
+    for day in ("0001-01-01", "9999-12-31"):
+        with pytest.raises(InputError, match="the year must be 1900 to 8999"):
+            read_sheet({"bath": {"volume": "5 L", "date": day}})

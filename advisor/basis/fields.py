@@ -13,17 +13,19 @@ import difflib
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from advisor.basis.units import Measured, UnitError, example_of, format_quantity, parse, parse_number
-from advisor.basis.values import dataclass
+from advisor.basis.units import Measured, UnitError, example_of, format_quantity, in_digits, parse, parse_number
 
 # In the unit used inside: less than a millionth of a litre is a slip, and dividing by it gives infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6
+YEARS = range(1900, 9000)  # of a date: so that no zone leads beyond a calendar (judgement)
 KEPT = 4096  # texts of quantities that stay at hand: in thousands of entries most are the same (judgement)
+_HALF_LETTER = re.compile("[\\ud800-\\udfff]")
 # Not for a field's default: `was_given` knows a default by its identity.
 parsed_once = lru_cache(maxsize=KEPT)(parse)
 
@@ -205,6 +207,8 @@ class TextField(Field):
     def read(self, raw: object, place: str) -> str:
         if not isinstance(raw, str):
             raise InputError(place, show(raw), "write it as text in quotes", Fault.NOT_READABLE)
+        if _HALF_LETTER.search(raw):  # of a name that is no UTF-8: no file could hold it
+            raise InputError(place, show(raw), "only characters that can be printed are accepted", Fault.NOT_READABLE)
         if len(raw) > self.longest:
             raise InputError(place, show(raw), f"at most {self.longest} characters are accepted", Fault.OUT_OF_LIMITS)
         return raw
@@ -260,8 +264,8 @@ class NumberField(Field):
         except UnitError as error:
             raise InputError(place, show(raw), f"it {error}", Fault.NOT_READABLE) from error
         if (self.low is not None and number < self.low) or (self.high is not None and number > self.high):
-            low = "" if self.low is None else f"from {self.low:g} "
-            high = "" if self.high is None else f"to {self.high:g}"
+            low = "" if self.low is None else f"from {in_digits(self.low, 6)} "
+            high = "" if self.high is None else f"to {in_digits(self.high, 6)}"
             raise InputError(place, show(raw), f"it must be a number {low}{high}".rstrip(), Fault.OUT_OF_LIMITS)
         return number
 
@@ -291,16 +295,21 @@ class DateField(Field):
     """A calendar date."""
 
     def read(self, raw: object, place: str) -> datetime.date:
-        if isinstance(raw, datetime.datetime):
-            return raw.date()
-        if isinstance(raw, datetime.date):
-            return raw
         try:
-            return datetime.date.fromisoformat(str(raw).strip())
+            if not isinstance(raw, datetime.date):
+                raw = datetime.date.fromisoformat(str(raw).strip())
         except ValueError as error:  # fromisoformat raises nothing narrower
             raise InputError(
                 place, show(raw), "write a date as year-month-day, such as 2026-03-14", Fault.NOT_READABLE
             ) from error
+        refuse_year(raw, place)
+        return raw.date() if isinstance(raw, datetime.datetime) else raw
+
+
+def refuse_year(day: datetime.date, place: str) -> None:
+    """Raise InputError for a day near the ends of the calendar, from where no zone's time can be reckoned."""
+    if day.year not in YEARS:
+        raise InputError(place, show(str(day)[:10]), f"the year must be {YEARS.start} to {YEARS[-1]}")
 
 
 @dataclass(frozen=True, kw_only=True)

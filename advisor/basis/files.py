@@ -5,10 +5,12 @@ It knows nothing of what is in a file; that is the caller's business.
 
 from __future__ import annotations
 
+import errno
 import os
 import select
 import stat
 import tempfile
+import time
 from pathlib import Path
 
 PIPE_WAIT = 10.0  # seconds that a named pipe may stay silent (judgement)
@@ -41,7 +43,9 @@ def write_whole(path: Path, text: str, newline: str | None = None, private: bool
     only its owner may read the file.
     """
     if path.exists() and not path.is_file():
-        path.write_text(text, encoding="utf-8", newline=newline)
+        opener = _opened_pipe if path.is_fifo() else None
+        with open(path, "w", encoding="utf-8", newline=newline, opener=opener) as file:
+            file.write(text)
         return
     place = Path(os.path.realpath(path))  # a link goes on pointing to the file
     handle, beside = tempfile.mkstemp(prefix=f".{place.name[:40]}.", suffix=".part", dir=place.parent)
@@ -56,6 +60,23 @@ def write_whole(path: Path, text: str, newline: str | None = None, private: bool
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
+
+
+def _opened_pipe(path: str, flags: int) -> int:
+    """Open a named pipe as soon as somebody reads from it; raises TimeoutError where nobody does."""
+    until = time.monotonic() + PIPE_WAIT
+    while True:
+        try:
+            handle = os.open(path, flags | os.O_NONBLOCK)
+        except OSError as error:
+            if error.errno != errno.ENXIO:
+                raise
+            if time.monotonic() > until:
+                raise TimeoutError(None, f"nobody read from the pipe for {PIPE_WAIT:.0f} seconds") from error
+            time.sleep(0.05)
+        else:
+            os.set_blocking(handle, True)
+            return handle
 
 
 def _umask() -> int:

@@ -9,7 +9,7 @@ import csv
 import math
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -18,7 +18,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.basis.places import REFERENCE_TABLES
-from advisor.basis.values import dataclass
 
 
 class TableError(ValueError):

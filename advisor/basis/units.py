@@ -10,9 +10,9 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
-
-from advisor.basis.values import dataclass
 
 # For each kind of quantity, its units and what pint calls them. The first unit is the one used inside.
 UNITS: dict[str, dict[str, str]] = {
@@ -288,12 +288,12 @@ class Measured:
         base, factor, offset = _conversion(unit, quantity)
         places = _places(value, digits) if decimals is None else decimals
         value = round(value, places)
-        text = f"{value:.{digits}g}" if decimals is None else f"{value:.{max(places, 0)}f}"
+        text = in_digits(value, digits) if decimals is None else f"{value:.{max(places, 0)}f}"
         spread = None
         if standard_uncertainty is not None:
             half = COVERAGE * standard_uncertainty
             half = round(half, _places(half, spread_digits) if decimals is None else decimals)
-            text += f" ± {half:.{spread_digits}g}" if decimals is None else f" ± {half:.{max(places, 0)}f}"
+            text += f" ± {in_digits(half, spread_digits) if decimals is None else f'{half:.{max(places, 0)}f}'}"
             spread = half * factor / COVERAGE
         return cls(value * factor + offset, spread, base, f"{text} {unit}", 10.0**-places * factor)
 
@@ -335,7 +335,7 @@ def _middle(found: re.Match[str]) -> str:
         return found[0]
     parts = (end.replace(",", ".").partition("/") for end in ends)
     low, high = (float(above) / float(below or 1) for above, _, below in parts)
-    return f"{(low + high) / 2:.10g} ± {(high - low) / 2:.6g}" if low < high else found[0]
+    return f"{in_digits((low + high) / 2, 10)} ± {in_digits((high - low) / 2, 6)}" if low < high else found[0]
 
 
 def parse_number(text: str) -> float:
@@ -376,7 +376,7 @@ def parse(text: str, quantity: str) -> Measured:
     base, factor, offset = _conversion(unit, quantity)
     spread = _spread_of(match)
     if spread is None and rough and (spread := _roughly(value, factor, quantity)):
-        text += f" ± {spread:.2g}"
+        text += f" ± {in_digits(spread, 2)}"
     inside = value * factor + offset
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
@@ -483,10 +483,15 @@ def convert(value: float, quantity: str, unit: str) -> float:
     return (value - offset) / factor
 
 
-def format_quantity(value: float, quantity: str, unit: str | None = None) -> str:
+def format_quantity(value: float, quantity: str, unit: str | None = None, digits: int = 6) -> str:
     """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
     unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
-    return f"{convert(value, quantity, unit):.6g} {unit}"
+    return f"{in_digits(convert(value, quantity, unit), digits)} {unit}"
+
+
+def in_digits(value: float, digits: int) -> str:
+    """Write a number with so many significant digits, as people do: without an exponent, however large or small."""
+    return f"{Decimal(f'{value:.{digits}g}'):f}"
 
 
 @cache

@@ -11,13 +11,12 @@ A row with `only_if` is left out unless that holds for the plan, such as "lye" w
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show, write_table
-from advisor.basis.values import dataclass
 from advisor.bench.gear import COARSEST_SCALE, Kit, Measure, TitrantRecipe, kit_of
 from advisor.bench.other_plans import (
     CEMENTED_IN_mL,

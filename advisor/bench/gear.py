@@ -7,12 +7,11 @@ make a titrant. What to titrate with that is the business of `titration_plans`.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.bench.standardise import strength_of
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.tools import KITCHEN_SCALE, STEPS_OF_A_SCALE, Titrant, find_tool, finest_scale, tolerance_mL

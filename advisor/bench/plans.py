@@ -10,9 +10,9 @@ not run out, and there is never more copper than murexide bears. The plans are m
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 
-from advisor.basis.values import dataclass
 from advisor.bench.gear import Measure, TitrantRecipe
 from advisor.readings.colour_match import Standard
 

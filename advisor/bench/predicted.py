@@ -7,13 +7,12 @@ systematic errors together.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.assessment import assess, limits_of
 from advisor.check.estimate import PRIOR
 from advisor.check.known import Known, Value, independent

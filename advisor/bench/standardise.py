@@ -13,13 +13,13 @@ too large.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
 from advisor.basis.units import COVERAGE, Measured
-from advisor.basis.values import dataclass
 from advisor.readings import acid_titration, chloride, copper_titration
 from advisor.readings import strength as known
 from advisor.readings.tools import (

@@ -7,13 +7,13 @@ Which of the two the gear measures better is found by going through a small grid
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from itertools import product
 
 import numpy as np
 
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.bench.gear import SOLUTION_DENSITY_KNOWN, Kit, Measure, sample_measure
 from advisor.bench.plans import ALIKE, NoPlan
 from advisor.bench.predicted import Expected, uncertainty_of

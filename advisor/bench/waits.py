@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from advisor.basis.values import dataclass
+from dataclasses import dataclass
+
 from advisor.bench.cards import BenchCard
 
 

@@ -6,12 +6,11 @@ It arranges what was computed; nothing is computed here.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar
 
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, SALT_AND_ACID, UNITS
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment
 from advisor.check.correction import Plan
 from advisor.check.estimate import Estimate
@@ -33,6 +32,7 @@ from advisor.words.states import PlanState, sentence
 
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
 MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
+MORE_LIKELY_THAN_NOT = 0.5  # probability (exact)
 
 
 @dataclass(frozen=True)
@@ -91,6 +91,16 @@ class Advice:
     def state(self) -> PlanState:
         """Which kind of answer it is."""
         return self.plan.state
+
+    @property
+    def tells_how_surely(self) -> bool:
+        """Tell whether to say how surely the steps end inside: not of water that is poured in to measure anew.
+
+        Nor where crystals may lie on the floor, of which nobody can tell.
+        """
+        only_water = self.state is PlanState.FIRST_PART and {step.what for step in self.steps} == {"water"}
+        to_measure = only_water and self.plan.after.probability_in < MORE_LIKELY_THAN_NOT
+        return bool(self.steps) and not to_measure and not self.plan.may_lie_on_the_floor
 
     @property
     def state_line(self) -> str:
@@ -203,10 +213,10 @@ class Advice:
         unknown = [NAMES[name] for name in SALT_AND_ACID if name not in known]
         besides = f"; nothing is known of the {' and '.join(unknown)}" if unknown else ""
         ends = line(
-            "{volume} with {ends}, inside the window with {chance} probability{besides}.",
+            "{volume} with {ends}{chance}{besides}.",
             volume=Amount(after.volume, "L", 2),
             ends=held(after, known),
-            chance=percent(after.probability_in),
+            chance=f", {inside(after)}" if self.tells_how_surely else "",
             besides=besides,
         )
         kind = () if self.plan.state is PlanState.POSSIBLE else (self.state_line,)
@@ -338,6 +348,11 @@ def crystals_form(below: float) -> Line:
     """Say below which temperature [degC] crystals form."""
     cold = Amount(below, "°C")
     return line("Crystals form below about {cold} (give or take {margin})", cold=cold, margin=MARGIN)
+
+
+def inside(after: After) -> str:
+    """Say how surely a bath is inside the window."""
+    return f"inside the window with {percent(after.probability_in)} probability"
 
 
 def held(after: After, names: Sequence[str]) -> Line:

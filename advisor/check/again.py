@@ -7,11 +7,10 @@ tools with the first. It ranks nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.correction import Plan
 from advisor.check.estimate import Agreement, Estimate
 from advisor.readings import Reading

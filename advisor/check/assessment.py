@@ -6,9 +6,9 @@ Questions that need no correction (a plating run, a faulty deposit) stop here.
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import dataclass
 
 from advisor.basis.components import COMPONENTS, SALT_AND_ACID, UNITS
-from advisor.basis.values import dataclass
 from advisor.check.estimate import Estimate, estimate
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits

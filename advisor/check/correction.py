@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import replace
-from math import ceil, floor, inf, sqrt
+from dataclasses import dataclass, replace
+from math import ceil, floor, inf, isclose, sqrt
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import brentq
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
-from advisor.basis.values import dataclass
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
 from advisor.check.window import SURE, SURE_REACH, Limits, judge
@@ -102,11 +102,15 @@ def correct(task: Task) -> Plan:
     if found:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
-    blocked = _blocked(task, exact) if _best(exact) is None else None
+    if_known = _best(exact)
+    blocked = _blocked(task, exact) if if_known is None else None
     if blocked:
         return blocked
-    binds = _binds(task, but="the tank") or _what_is_known(task)  # a bigger bath is no cure for not knowing
-    return replace(plan_of(task, PlanState.FIRST_PART, _part_dose(task)), binds=binds)
+    plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
+    freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
+    if freed:
+        return replace(plan, binds=_told(task, freed))
+    return replace(plan, binds=_what_is_known(task, forward(exact, if_known))) if if_known else plan
 
 
 def _blocked(task: Task, exact: Task) -> Plan | None:
@@ -114,12 +118,16 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
 
     It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
-    binds = _binds(exact)
-    if not binds and not task.may_thin and _best(replace(exact, thins_unknown=True)) is not None:
+    of_exact = _in_the_way(exact)
+    if not of_exact and not task.may_thin and _reached(replace(exact, thins_unknown=True)):
         return None
-    as_known = _binds(task) if binds else ()
-    if [bind.limit for bind in as_known] == [bind.limit for bind in binds]:
-        binds = as_known  # how far to lift it follows from what is known, not from what a bath known exactly would take
+    binds: tuple[Bind, ...] = ()
+    if of_exact:
+        # How far to lift a limit follows from what is known, not from a bath known exactly, where both stop at it.
+        of_known = _in_the_way(task)
+        binds = _told(task, of_known) if of_known and of_known.names == of_exact.names else ()
+        if tuple(bind.limit for bind in binds) != of_exact.names:
+            binds = _told(exact, of_exact)
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
     if len(binds) == 1:
         instead, sure = binds[0].instead, percent(binds[0].probability_in)
@@ -166,6 +174,15 @@ def _fits(task: Task, after: After) -> bool:
 
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
+    reached = _reached(task)
+    if reached is None:
+        return None
+    marked, amounts = _to_the_mark(task, *reached)
+    return _with_chloride(task, _kept_in(marked, _firmly(marked, _movable(task), amounts)))
+
+
+def _reached(task: Task) -> tuple[Scope, Amounts] | None:
+    """Return the first scope in which whole amounts put the bath inside, and those; None where there is none."""
     everything = _movable(task)
     for number, scope in enumerate(_scopes(task, everything)):
         if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
@@ -173,10 +190,10 @@ def _best(task: Task) -> Amounts | None:
         if not Search(scope).possible():
             continue
         for added in _additions(task):
-            found = Search(replace(scope, added=added)).run()
+            within = replace(scope, added=added)
+            found = Search(within).run()
             if found:
-                marked, amounts = _to_the_mark(task, replace(scope, added=added), found)
-                return _with_chloride(task, _kept_in(marked, _firmly(marked, everything, amounts)))
+                return within, found
     return None
 
 
@@ -289,7 +306,7 @@ def _outs(task: Task) -> list[tuple[float, float]]:
 def _roofs(task: Task) -> list[float]:
     """Return the litres that a bath may reach: some above the usual level, and all that the tank holds."""
     roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
-    return [roof] if roof >= task.most_volume else [roof, task.most_volume]
+    return [roof] if isclose(roof, task.most_volume) else [roof, task.most_volume]
 
 
 def _levels(task: Task) -> list[float]:
@@ -384,10 +401,14 @@ def _several(task: Task) -> str:
 
 
 def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts, After], str]]]:
-    """Return each limit with what lifts it, and how far a plan without it goes."""
+    """Return each limit that there is with what lifts it, and how far a plan without it goes."""
     stock = task.stock
-
-    return {
+    there = {
+        "the crystals on hand": stock.crystals_on_hand < inf,
+        "the acid on hand": stock.acid_on_hand < inf,
+        THE_COLD: task.solubility_counts and task.measured("copper_sulfate"),
+    }
+    lifted: dict[str, tuple[dict[str, object], Callable[[Amounts, After], str]]] = {
         "the crystals on hand": (
             {"stock": replace(stock, crystals_on_hand=inf)},
             lambda amounts, _: _short_of(Amount(stock.crystals_on_hand, "g"), Amount(amounts.crystals, "g")),
@@ -408,33 +429,45 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
             ),
         ),
     }
+    return {name: lift for name, lift in lifted.items() if there.get(name, True)}
 
 
 def _short_of(have: Amount, need: Amount) -> str:
     return line("{have}, and {need} is needed", have=have, need=need)
 
 
-def _binds(task: Task, but: str = "") -> tuple[Bind, ...]:
-    """Return the limit that alone stands in the way, or the two that do together; none where lifting two is not enough.
+class _Freed(NamedTuple):
+    """Limits by name, and what a plan moves, and leads to, once they are lifted."""
+
+    names: tuple[str, ...]
+    amounts: Amounts
+    after: After
+
+
+def _in_the_way(task: Task, but: str = "") -> _Freed | None:
+    """Return the limit that alone stands in the way, or the two that do together; None where two are not enough.
 
     Each is lifted and a plan sought again. but: a limit that is not lifted.
     """
-    lifted = {name: lift for name, lift in _lifted(task).items() if name != but}
+    lifted = {name: lift for name, (lift, _) in _lifted(task).items() if name != but}
     for size in (1, 2):
         for names in itertools.combinations(lifted, size):
-            changes = [lifted[name][0] for name in names]
-            free = replace(task, **_merged(changes))  # type: ignore[arg-type]
+            free = replace(task, **_merged([lifted[name] for name in names]))  # type: ignore[arg-type]
             found = _best(free)
-            if found and names == (THE_COLD,):
-                return (_cold(task, forward(free, found)),)
             if found:
-                after = forward(free, found)
-                warm = {THE_COLD: _warm_enough(task, after)}
-                return tuple(
-                    Bind(name, lifted[name][1](found, after), after.probability_in, keep_above=warm.get(name))
-                    for name in names
-                )
-    return ()
+                return _Freed(names, found, forward(free, found))
+    return None
+
+
+def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
+    """Return the limits that stand in the way with how far they must be lifted."""
+    names, amounts, after = freed
+    if names == (THE_COLD,):
+        return (_cold(task, after),)
+    warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
+    return tuple(
+        Bind(name, lifted[name][1](amounts, after), after.probability_in, keep_above=warm.get(name)) for name in names
+    )
 
 
 def _cold(task: Task, after: After) -> Bind:
@@ -443,7 +476,7 @@ def _cold(task: Task, after: After) -> Bind:
     low, high = floor(task.coldest), max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if _best(replace(task, coldest=float(middle))) else (middle, high)
+        low, high = (low, middle) if _reached(replace(task, coldest=float(middle))) else (middle, high)
     found = _best(replace(task, coldest=float(high)))
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), after.probability_in)
@@ -470,22 +503,23 @@ def _kept_above(task: Task, warm: int | None) -> Line:
     )
 
 
-def _what_is_known(task: Task) -> tuple[Bind, ...]:
-    """Return the uncertainty of the component that is known worst, as what stands in the way."""
-    exact = _known_exactly(task)
-    found = _best(exact)
+def _what_is_known(task: Task, if_known: After) -> tuple[Bind, ...]:
+    """Return the uncertainty of the component that is known worst, as what stands in the way.
+
+    if_known: where a plan would lead if the bath were known exactly.
+    """
     widths = {
         name: task.known.standard_uncertainty(name) / (high - low)
         for name in SALT_AND_ACID
         for low, high in (task.limits(name),)
         if task.measured(name)
     }
-    if found is None or not widths:
+    if not widths:
         return ()
     worst = max(widths, key=lambda name: widths[name])
     spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
     lifting = line("known to ± {spread} only", spread=spread)
-    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, forward(exact, found).probability_in),)
+    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, if_known.probability_in),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:

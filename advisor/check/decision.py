@@ -8,11 +8,10 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment
 from advisor.check.correction import (
     SMALL_SHARE,

@@ -7,11 +7,11 @@ little follows from what stays dissolved at the temperature to which the liquid 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
 from advisor.check.pouring import MOST_OF_BATH, round_up, worth_keeping_back
 from advisor.solution.solubility import saturation
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Line, in_a_jug, joined, line
 
 WARMED_TO = 35.0  # degC that a liquid of 40 still has once the crystals are in it (judgement)
 BRISKLY = 0.8  # of the saturation: up to there they dissolve in minutes while one stirs (judgement)
@@ -30,9 +30,9 @@ class Dissolving:
         """Name the liquid; them: the word for what is dissolved in it."""
         parts = []
         if self.water > 0:
-            parts.append(line("the {water} of water kept back for {them}", water=Amount(self.water, "L", 2), them=them))
+            parts.append(line("the {water} of water kept back for {them}", water=in_a_jug(self.water), them=them))
         if self.bath > 0:
-            parts.append(line("{bath} of bath drawn from the tank", bath=Amount(self.bath, "L", 2)))
+            parts.append(line("{bath} of bath drawn from the tank", bath=in_a_jug(self.bath)))
         lots = f"{self.lots} lots one after the other, each in " if self.lots > 1 else ""
         return line("{lots}{parts}", lots=lots, parts=joined(" and ", parts))
 

@@ -1,17 +1,18 @@
 """What the bath holds, from all readings at once.
 
 Weighted non-linear least squares with Gaussian priors and no active bounds. The joint covariance of the readings is
-diag(random²) + Σ s·sᵀ over the sources that they share, which is the same as marginalising one nuisance a source: three
-replicates from one bottle do not pretend to beat the bottle. It is solved with every reading as a straight line at the
-solution before, round by round, which takes two or three; where readings bend too much for that, by a search that tries
-its steps. It knows no working window.
+diag(random²) + Σ s·sᵀ over the sources that they share, which is the same as marginalising one nuisance a source:
+three replicates from one bottle do not pretend to beat the bottle. Relative errors are shares of what the bath would
+show, not of what each reading shows, which would pull readings that contradict each other below all of them. It is
+solved with every reading as a straight line at the solution before, round by round, which takes two or three; where
+readings bend too much for that, by a search that tries its steps. It knows no working window.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache, partial
 from itertools import accumulate
 from typing import NamedTuple
@@ -22,7 +23,6 @@ from numpy.typing import NDArray
 from advisor.basis.arrays import linearised
 from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.foreign import MEASURED_OPEN, SULFATE, expected
 from advisor.check.known import Known, state_of
 from advisor.readings.model import FloatArray, Model, Reading, State
@@ -119,17 +119,10 @@ class _Problem:
         """What was believed before any reading."""
         return self.names, self.prior_mean, self.prior_sd
 
-    def predict(self, parameters: FloatArray) -> FloatArray:
-        """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) [g/L; chloride mg/L]."""
-        state, shape = state_of(self.names, parameters), parameters.shape[1:]
-        each = {model.shows: model for model in self.models}
-        predicted = side_by_side(partial(model.predict, state) for model in each.values())
-        shown = {key: _match(values, shape) for key, values in zip(each, predicted, strict=True)}
-        return np.concatenate([shown[model.shows] for model in self.models])
-
-    def linearised(self, at: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def linearised(self, at: FloatArray) -> Near:
         """Return what is predicted at a point (n,) [g/L; chloride mg/L], (m,), and its slopes by it, (m, n)."""
-        return linearised(self.predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
+        predict = partial(_predicted, self.models, self.names)
+        return linearised(predict, at, 1e-3 * np.maximum(self.prior_sd, 1.0))
 
 
 class _Sums(NamedTuple):
@@ -177,6 +170,15 @@ class _Beside:
         added = new.lines - gain @ self.lines
         more = added.T @ np.linalg.solve(new.problem.covariance - gain @ shared.T, added)
         return _Sums(others.at, others.products + more, others.values + len(added))
+
+
+def _predicted(models: Sequence[Model], names: tuple[str, ...], parameters: FloatArray) -> FloatArray:
+    """Predict all values (m, *s), each in its reading's unit, for parameters (n, *s) by name [g/L; chloride mg/L]."""
+    state, shape = state_of(names, parameters), parameters.shape[1:]
+    each = {model.shows: model for model in models}
+    predicted = side_by_side(partial(model.predict, state) for model in each.values())
+    shown = {key: _match(values, shape) for key, values in zip(each, predicted, strict=True)}
+    return np.concatenate([shown[model.shows] for model in models])
 
 
 def _match(values: FloatArray, shape: tuple[int, ...]) -> FloatArray:
@@ -238,8 +240,9 @@ def _by_secant(last: _Move, move: _Move) -> FloatArray:
 
 def _round_of_lines(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Solved:
     """Solve with each reading as a straight line at a point (n,)."""
-    problem = _problem_about(sheet, readings, prior, at)
-    shown, slopes = linearised(problem.predict, at, np.ones(len(at)))
+    models = _models_about(sheet, readings, prior[0], at)
+    shown, slopes = linearised(partial(_predicted, models, prior[0]), at, np.ones(len(at)))
+    problem = _problem(prior, models, shown)
     solved = _best(prior, _Beside(problem, at, (shown, slopes)).sums)
     return _Solved(problem, solved, (shown + slopes @ (solved - at), slopes))
 
@@ -263,7 +266,8 @@ def _by_steps(sheet: Sheet, readings: Sequence[Reading], prior: Believed, start:
     """Solve by a search that tries each step before it takes it, for readings that bend strongly."""
     at = start
     for turn in range(PASSES):
-        problem = _problem_about(sheet, readings, prior, at)
+        models = _models_about(sheet, readings, prior[0], at)
+        problem = _problem(prior, models, _predicted(models, prior[0], at))
         solved, near = _solve(problem, at, CLOSELY if turn else ROUGHLY)
         moved = np.max(np.abs(solved - at) / prior[2])
         at = solved
@@ -459,9 +463,9 @@ class _Solved(NamedTuple):
 
 def _beside(prior: Believed, lines: Collection[_Line], at: FloatArray) -> _Beside:
     """Put readings that are lines side by side near a point (n,)."""
-    problem = _problem(prior, [line.model for line in lines])
-    slopes = np.concatenate([line.by(problem.names) for line in lines])
-    return _Beside(problem, at, (np.concatenate([line.at_zero for line in lines]) + slopes @ at, slopes))
+    slopes = np.concatenate([line.by(prior[0]) for line in lines])
+    shown = np.concatenate([line.at_zero for line in lines]) + slopes @ at
+    return _Beside(_problem(prior, [line.model for line in lines], shown), at, (shown, slopes))
 
 
 def _best(prior: Believed, sums: _Sums) -> FloatArray:
@@ -520,22 +524,24 @@ def _prior(sheet: Sheet, readings: Sequence[Reading]) -> Believed:
     return tuple(believed), means, spreads
 
 
-def _problem_about(sheet: Sheet, readings: Sequence[Reading], prior: Believed, at: FloatArray) -> _Problem:
-    """Return the problem that readings make, with their uncertainties about a point (n,); those alike share a model."""
-    surroundings, here = sheet.bath.surroundings(), state_of(prior[0], at)
+def _models_about(sheet: Sheet, readings: Sequence[Reading], names: tuple[str, ...], at: FloatArray) -> list[Model]:
+    """Return the models of readings, with their uncertainties about a point (n,) by name; those alike share one."""
+    surroundings, here = sheet.bath.surroundings(), state_of(names, at)
     unlike = list(set(readings))
     models = side_by_side(partial(reading.model, surroundings, here) for reading in unlike)
     model_of = dict(zip(unlike, models, strict=True))
-    return _problem(prior, [model_of[reading] for reading in readings])
+    return [model_of[reading] for reading in readings]
 
 
-def _problem(prior: Believed, models: Sequence[Model]) -> _Problem:
+def _problem(prior: Believed, models: Sequence[Model], shown: FloatArray) -> _Problem:
+    """Return the problem that readings make, with their relative errors as shares of the values (m,) shown."""
     counts = [len(model.observed) for model in models]
     owner = np.repeat(np.arange(len(models)), counts)
-    effects: dict[str, list[float]] = defaultdict(lambda: [0.0] * len(owner))  # lists are filled faster than arrays
+    effects: dict[str, FloatArray] = defaultdict(lambda: np.zeros(len(owner)))
     for model, end, count in zip(models, accumulate(counts), counts, strict=True):
-        for source, effect in model.effects:
-            effects[source][end - count : end] = effect
+        of_it = slice(end - count, end)
+        for source, effect in model.effects(shown[of_it]).items():
+            effects[source][of_it] = effect
     by_source = np.array(list(effects.values())).reshape(-1, len(owner))
     covariance = np.diag(np.concatenate([model.random for model in models]) ** 2) + by_source.T @ by_source
     return _Problem(

@@ -6,9 +6,10 @@ is told by `foreign`.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from advisor.basis.components import NAMES
 from advisor.basis.units import COVERAGE
-from advisor.basis.values import dataclass
 from advisor.check.correction import Plan
 from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
 from advisor.check.mass_balance import Task

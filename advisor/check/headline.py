@@ -7,17 +7,17 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.correction import Plan
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import ACIDS, Step, graded, salt_name
+from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, Line, Units, capital, in_units, joined, line, measured_out, weighed
+from advisor.words.lines import Amount, Line, Units, capital, in_a_jug, in_units, joined, line, measured_out, weighed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -122,6 +122,8 @@ def _lands(advice: Advice, briefly: bool = False) -> tuple[str, ...]:
     """
     if not advice.steps or advice.plan.may_lie_on_the_floor:
         return ()
+    if not advice.tells_how_surely:
+        return (line("A first part only. {why} Then measure again.", why=advice.steps[0].why),)
     measured = [SHORT_NAMES[name] for name in SALT_AND_ACID if advice.verdict[name].state != "not measured"]
     what = "the bath" if len(measured) == len(SALT_AND_ACID) else " and ".join(measured)
     sure = percent(advice.plan.after.probability_in)
@@ -277,9 +279,9 @@ def short_dose(step: Step) -> Line:
     """Say what a step moves as shortly as a hand needs it, such as "412 mL acid (37 %)"."""
     numbers = step.numbers
     if step.do == "take out":
-        return line("{volume_L:.2f L} bath", **numbers)
+        return line("{volume} bath", volume=in_a_jug(numbers["volume_L"]))
     if step.what == "water":
-        return line("{volume_L:.2f L} water", **numbers)
+        return line("{volume} water", volume=in_a_jug(numbers["volume_L"]))
     if step.what in ACIDS:
         return line(
             "{volume} {name} ({strength})",
@@ -289,8 +291,7 @@ def short_dose(step: Step) -> Line:
         )
     if "volume_mL" in numbers:
         return line("{volume} salt solution", volume=measured_out(numbers["volume_mL"]))
-    salt = salt_name(numbers["purity_mass_fraction"], in_brief=True)
-    return line("{grams} {salt}", grams=weighed(numbers["mass_g"]), salt=salt)
+    return line("{grams} {salt}", grams=weighed(numbers["mass_g"]), salt=step.salt)
 
 
 def standing(judged: Verdict) -> tuple[str, str]:

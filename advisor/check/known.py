@@ -6,12 +6,12 @@ It knows neither readings nor a working window.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, State
 from advisor.words.lines import Amount
 

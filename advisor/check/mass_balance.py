@@ -7,6 +7,7 @@ volume and of the stock come on top. What to take out and add is decided in `cor
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 from typing import NamedTuple
@@ -15,7 +16,6 @@ import numpy as np
 from scipy.special import ndtr
 
 from advisor.basis.units import COVERAGE
-from advisor.basis.values import dataclass
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Known
 from advisor.check.window import Limits, Verdict, is_determined, probability_inside

@@ -8,7 +8,7 @@ expected probability that the verdicts are decided, or that a plan lands where n
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import roots_hermitenorm
@@ -16,7 +16,6 @@ from scipy.special import roots_hermitenorm
 from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.components import COMPONENTS, SALT_AND_ACID
 from advisor.basis.fields import fields_of
-from advisor.basis.values import dataclass
 from advisor.check.again import Again, to_repeat, with_a_better_tool
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct

@@ -7,10 +7,10 @@ of this strength gives off into the liquid of that vessel (`solution.heat`), not
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
 from advisor.solution.heat import warming_by_acid
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line
 
 MOST_WARMING = 15.0  # degC, what one portion may warm its liquid by (judgement)
 PLANNED_WARMING = MOST_WARMING - 1.0  # degC: the heats are known to 6 %, and no portion may come above (judgement)
@@ -40,9 +40,9 @@ class Pouring:
         """Say how it is done."""
         parts = []
         if self.water > 0:
-            parts.append(line("{water} of this plan's water", water=Amount(self.water, "L", 2)))
+            parts.append(line("{water} of this plan's water", water=in_a_jug(self.water)))
         if self.bath > 0:
-            parts.append(line("{bath} of bath drawn from the tank", bath=Amount(self.bath, "L", 2)))
+            parts.append(line("{bath} of bath drawn from the tank", bath=in_a_jug(self.bath)))
         return line(
             "Put {parts} into a vessel of {of} that holds at least {holds}. {portions} Let it cool, then stir it "
             "all into the tank.",

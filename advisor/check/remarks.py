@@ -89,15 +89,22 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
 def _to_repeat(readings: Sequence[Reading], agreement: Agreement) -> str:
     """Say which readings to take again where they contradict each other."""
     odd = agreement.odd_one_out
+    doubted = sorted(agreement.worst) if odd is None else [odd]
+    again = _again(doubted, [at for at in fit_worst(readings, agreement) if at in doubted])
     if odd is not None:
-        return f"reading {odd + 1} ({readings[odd].label.lower()}) fits none of the others: repeat it"
-    doubted = sorted(agreement.worst)
-    which, again = f"readings {_numbers(doubted)}", "repeat them"
+        return f"reading {odd + 1} ({readings[odd].label.lower()}) fits none of the others: {again}"
     if len(doubted) == 1:
-        return f"reading {doubted[0] + 1} fits the others worst: repeat it, or add one of another kind"
-    if len(doubted) > FEW:
-        which, again = f"your {len(readings)} readings", f"repeat {_numbers(fit_worst(readings, agreement))} first"
+        return f"reading {doubted[0] + 1} fits the others worst: {again}, or add one of another kind"
+    which = f"readings {_numbers(doubted)}" if len(doubted) <= FEW else f"your {len(readings)} readings"
     return f"which of {which} is wrong cannot be told: {again}, or add one of another kind"
+
+
+def _again(doubted: Sequence[int], repeatable: Sequence[int]) -> str:
+    """Say what to do about doubted readings; what was mixed or found before is not measured again."""
+    they, them = ("it was", "it") if len(doubted) == 1 else ("they were", "them")
+    if not repeatable:
+        return f"see whether {they} written down rightly"
+    return f"repeat {them}" if len(repeatable) == len(doubted) else f"repeat {_numbers(repeatable)} first"
 
 
 def _numbers(positions: Iterable[int]) -> str:

@@ -17,7 +17,7 @@ which are tried on the exact mass balance.
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache, reduce
 from math import ceil, floor, log10
 
@@ -27,7 +27,6 @@ from scipy.optimize import minimize
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
 from advisor.check.window import SURE, SURE_REACH, judge
 from advisor.readings.model import FloatArray
@@ -40,9 +39,11 @@ FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (ju
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
 A_STEP = 1e-6  # of the box, for slopes of the margins (judgement)
+MISSED = 1e3  # by which amounts that miss a limit score less than any that keep all of them (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
-STRIDES = ((16, 1), (4, 1), (1, 1), (1, 2))  # of whole amounts: steps at once, and how many to either side (judgement)
+STRIDES = (16, 4, 1)  # of whole amounts: steps at once, up to twice as many to either side (judgement)
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
+AHEAD = (2, 4, 8, 16, 32)  # times the last move, tried along with the next (judgement)
 EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
 A_JUG = 0.01  # of the bath: what less is taken out is rounded up to, since nobody draws 13 mL from a tank (judgement)
 NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
@@ -199,7 +200,7 @@ class Search:
             points = _grid(center, width, sizes)
             amounts = self.amounts(points)
             after, margin = self.judged(amounts)
-            score = np.where(margin >= 0, self._score(wish, amounts, after), -1e3 + margin)
+            score = np.where(margin >= 0, self._score(wish, amounts, after), margin - MISSED)
             at = int(np.argmax(score))
             gained = score[at] - best[1]
             if gained > 0:
@@ -251,7 +252,7 @@ class Search:
     def _score(self, wish: str, amounts: FloatArray, after: Outcome) -> FloatArray:
         if wish == "merit":
             return -self.merit(amounts, after)
-        return -amounts[0] if wish == "out" else np.zeros(amounts.shape[1])
+        return -amounts[0] / self.task.volume if wish == "out" else np.zeros(amounts.shape[1])
 
     def _free(self) -> FloatArray:
         """Tell which of the four numbers may vary, (4,) of bool."""
@@ -298,25 +299,28 @@ class Search:
         most = np.floor(self.most / steps + 1e-9)
         here = np.clip(np.round(start / steps), 0.0, most)
         best: tuple[float, ...] = (np.inf, np.inf, np.inf)  # what is missed, litres out, merit
-        for stride, reach in STRIDES:
-            moves = stride * self._moves(reach)
+        for stride in STRIDES:
+            moves, last = stride * self._moves(), np.zeros(len(here))
             for _ in range(MOST_WALKS):
-                wholes = np.clip(here[:, None] + moves, 0.0, most[:, None])
+                further = np.outer(last, AHEAD)  # along a limit, a step is followed by many alike
+                wholes = np.clip(here[:, None] + np.hstack([moves, further]), 0.0, most[:, None])
                 amounts = wholes * steps[:, None]
+                out = np.round(amounts[0] * (self.jug is None), 9)
+                if best[0] == 0:  # once no limit is missed, taking more out is never better
+                    no_more = out <= best[1]
+                    wholes, amounts, out = wholes[:, no_more], amounts[:, no_more], out[no_more]
                 after, margin = self.judged(amounts)
-                missed = np.where(margin >= 0, 0.0, -margin)
-                out, merit = np.round(amounts[0] * (self.jug is None), 9), self.merit(amounts, after)
+                missed, merit = np.where(margin >= 0, 0.0, -margin), self.merit(amounts, after)
                 at = int(np.lexsort((merit, out, missed))[0])
                 rank = (float(missed[at]), float(out[at]), float(merit[at]))
                 if rank >= best:
                     break
-                best, here = rank, wholes[:, at]
+                best, last, here = rank, wholes[:, at] - here, wholes[:, at]
         return ((best[1], best[2]), here * steps) if best[0] == 0 else None
 
-    def _moves(self, reach: int) -> FloatArray:
-        """Return all moves (4, n) of the amounts that may move, by up to so many steps each."""
-        way = range(-reach, reach + 1)
-        return np.array(list(itertools.product(*(way if most > 0 else (0,) for most in self.most)))).T
+    def _moves(self) -> FloatArray:
+        """Return all moves (4, n) of the amounts that may move, by up to two steps each."""
+        return np.array(list(itertools.product(*(range(-2, 3) if most > 0 else (0,) for most in self.most)))).T
 
 
 def _grid(center: FloatArray, width: FloatArray, sizes: NDArray[np.intp]) -> FloatArray:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from math import log
 from typing import NamedTuple
 
@@ -19,7 +19,6 @@ from advisor.basis.chances import chi_squared_above
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.estimate import MANY, Estimate, Trials, estimate_from
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, named_windows
@@ -232,8 +231,8 @@ class _ToPhenolphthalein(AcidTitration):
             return as_rows(per_acid * (acid + ACID_PER_COPPER * np.asarray(state.copper_sulfate)) + blank)
 
         spread = BASE_PER_COPPER_SPREAD / BASE_PER_COPPER * ACID_PER_COPPER * copper * per_acid
-        systematic = {**as_typed.systematic, "base that copper takes": np.array([spread])}
-        return replace(as_typed, predict=predict, systematic=systematic)
+        absolute = {**as_typed.absolute, "base that copper takes": np.array([spread])}
+        return replace(as_typed, predict=predict, absolute=absolute, alike=(SlipName.PHENOLPHTHALEIN, as_typed.alike))
 
 
 def _to_phenolphthalein(reading: AcidTitration, _: Surroundings) -> Meant:

@@ -5,14 +5,14 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from advisor.basis.values import dataclass
 from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.stock import (
     BATTERY_ACID,
@@ -24,7 +24,7 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, joined, line, measured_out, range_of, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
@@ -35,17 +35,10 @@ ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within wha
 FELT = 0.5  # °C: less is said as 0, and nobody need know it (judgement)
 ACIDS_PART = 0.6  # g/g: acid for batteries is below, concentrated acid above (judgement)
 ACIDS = ("sulfuric acid", "hydrochloric acid")
-# What each kind of step is for the hands, by what is moved.
+# What each kind of step is for the hands, by what is moved; of copper sulfate, `salt_acts` tells.
 STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "bath": (Act.WITHDRAWN_BATH, Act.HANDLING_BATH),
     "water": (),
-    "copper sulfate crystals": (
-        Act.COPPER_SULFATE,
-        Act.DISSOLVING_CRYSTALS,
-        Act.HOT_CRYSTALS,
-        Act.WEIGHING_POWDERS,
-        Act.CHOOSING_CRYSTALS,
-    ),
     "sulfuric acid": (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID),
     "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
@@ -63,6 +56,20 @@ class Step:
     how: str
     after: After  # the bath once this step is done
     strength_is_told: bool = True  # of its acid; else it is taken for granted
+    why: str = ""  # what it is for, which `how` says first
+
+    @property
+    def acts(self) -> tuple[Act, ...]:
+        """What the step is for the hands."""
+        if self.what == "copper sulfate crystals":
+            return salt_acts(self.numbers["purity_mass_fraction"])
+        return STEP_ACTS[self.what]
+
+    @property
+    def salt(self) -> str | None:
+        """What is weighed of copper sulfate, in short; None where something else is moved."""
+        fraction = self.numbers.get("purity_mass_fraction")
+        return None if fraction is None else salt_name(fraction, in_brief=True)
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:
@@ -90,7 +97,7 @@ def additives_again(task: Task, plan: Plan) -> Line | None:
         "{whose} {percent:.0f} % thinner then: dose them as for {fresh} of fresh bath, and try a strip before a piece.",
         whose="Brightener and other additives are" if task.additives else "Additives, if there are any, are",
         percent=100 * fresh / plan.after.volume,
-        fresh=Amount(fresh, "L", 2),
+        fresh=in_a_jug(fresh),
     )
 
 
@@ -105,7 +112,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         after = forward(task, Amounts(**done))
         reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
         told = stock.acid_is_told or name != "acid"
-        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told))
+        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told, reason))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
@@ -144,9 +151,21 @@ def of_other_stock(step: Step) -> Line | None:
             millilitres=Amount(millilitres, "mL", digits=3),
         )
     if step.what == "copper sulfate crystals":
-        powder = step.numbers["mass_g"] / pentahydrate_mass_fraction(1.0, "anhydrous")
-        return line("This is of blue crystals. Of a pale powder it takes {grams}.", grams=Amount(powder, "g", digits=3))
+        powder, water = _as_powder(step.numbers["mass_g"], step.numbers["purity_mass_fraction"])
+        return line(
+            "This is of blue crystals. Of a pale powder it takes {grams}, and {water} more water, which crystals bring "
+            "along.",
+            grams=Amount(powder, "g", digits=3),
+            water=in_a_jug(water),
+        )
     return None
+
+
+def _as_powder(crystals: float, purity: float) -> tuple[float, float]:
+    """Return the anhydrous powder [g] and the water [L] that make the same bath as crystals [g], both of one purity."""
+    fraction = pentahydrate_mass_fraction(purity, "anhydrous")
+    powder = crystals * purity / fraction
+    return powder, powder * (fraction - 1) / 1000 / WATER_DENSITY
 
 
 def _rests_on(task: Task, name: str) -> Line:
@@ -177,7 +196,7 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
     for_acid = _pouring(task, amounts).water if amounts.acid > 0 else 0.0
     salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
     kept = [
-        line("{litres} {use}", litres=Amount(litres, "L", 2), use=use)
+        line("{litres} {use}", litres=in_a_jug(litres), use=use)
         for litres, use in ((for_crystals, f"to dissolve the {salt} in"), (for_acid, "for the acid"))
         if litres > 0
     ]
@@ -264,13 +283,24 @@ def salt_name(pentahydrate: float, in_brief: bool = False) -> str:
     return "crystals" if in_brief else "copper sulfate crystals"
 
 
+def salt_acts(pentahydrate: float) -> tuple[Act, ...]:
+    """Return what dissolving copper sulfate is for the hands, by what a gram of it stands for [g of pentahydrate].
+
+    Nothing is warmed for the powder, which heats its liquid; crystals may turn out to be one, so that is said of both.
+    """
+    warmed = () if is_anhydrous(pentahydrate) else (Act.DISSOLVING_CRYSTALS, Act.HOT_CRYSTALS)
+    return (Act.COPPER_SULFATE, *warmed, Act.ANHYDROUS_POWDER, Act.WEIGHING_POWDERS, Act.CHOOSING_CRYSTALS)
+
+
 def step_amount(step: Step) -> Line:
     """Say what a step moves, such as "Add 250 g copper sulfate crystals"."""
     numbers = step.numbers
     if step.do == "take out":
-        return line("Take out {volume_L:.2f L} of bath", **numbers)
+        return line("Take out {volume} of bath", volume=in_a_jug(numbers["volume_L"]))
     if step.what == "water":
-        return line("Add {volume_L:.2f L} of water ({mass_g:.0f g})", **numbers)
+        return line(
+            "Add {volume} of water ({mass})", volume=in_a_jug(numbers["volume_L"]), mass=weighed(numbers["mass_g"])
+        )
     fraction = numbers.get("strength_mass_fraction")
     strength = "" if fraction is None else f" {graded(fraction, step.strength_is_told)}"
     grams = weighed(numbers["mass_g"])

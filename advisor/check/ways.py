@@ -14,15 +14,15 @@ source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from math import sqrt
 
 from scipy.optimize import brentq
 
 from advisor.basis.components import COMPONENTS
-from advisor.basis.values import dataclass
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside, chloride_probability
-from advisor.check.steps import STEP_ACTS, Step
+from advisor.check.steps import Step
 from advisor.check.window import SURE_REACH, Verdict
 from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition
@@ -81,7 +81,7 @@ def ways_section(offered: Sequence[Way]) -> Section:
 def acts_of(steps: Sequence[Step], beside: Sequence[Way]) -> tuple[Act, ...]:
     """Return the acts of a plan and of the ways beside it, in the order in which they are said."""
     acts = [Act.PARTS_AND_ANODES_OUT] if steps else []
-    acts += [act for step in steps for act in STEP_ACTS[step.what]]
+    acts += [act for step in steps for act in step.acts]
     acts += [act for way in beside for act in way.acts]
     return tuple(dict.fromkeys((*acts, Act.FOOD_WARE, Act.COPPER_WASTE, Act.LOCAL_RULES)))
 

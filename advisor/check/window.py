@@ -7,6 +7,7 @@ reading says anything of it. Nothing here knows readings or sheets.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,6 @@ from numpy.typing import NDArray
 from advisor.basis import tables
 from advisor.basis.arrays import FloatArray
 from advisor.basis.components import COMPONENTS
-from advisor.basis.values import dataclass
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement

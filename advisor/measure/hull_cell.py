@@ -14,8 +14,7 @@ the 250 mL of DIN 50957, the same ground plan filled less high: from memory.
 from __future__ import annotations
 
 import math
-
-from advisor.basis.values import dataclass
+from dataclasses import dataclass
 
 # A/dm2 for 1 A, in cm; the published figures in metric units (computed).
 AT_ONE_CM, PER_DECADE = 5.10, 5.24

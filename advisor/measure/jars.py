@@ -9,6 +9,7 @@ the others says why, and a person decides.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +18,6 @@ from scipy import ndimage
 from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
 from advisor.basis.srgb import to_linear
-from advisor.basis.values import dataclass
 from advisor.measure.photograph import LEAST_SIDE, PATCHY, PLACE, Box, Picture, colour
 
 # All tried on rendered photographs.

@@ -8,10 +8,11 @@ an uncertainty. White paper in a row of jars thus corrects even a lens that a pl
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from advisor.basis.arrays import FloatArray
-from advisor.basis.values import dataclass
 
 # Standard deviations of the logarithm of light, lengths in half widths of the picture; all judgement.
 SLOPE = 0.15  # of the slope over half a width: light from a window at one side

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -21,7 +21,6 @@ from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
 from advisor.basis.srgb import from_linear, to_linear
 from advisor.basis.units import COVERAGE, Measured
-from advisor.basis.values import dataclass
 from advisor.measure.light import Light, light_at
 from advisor.readings.photo_colour import CLIPPED, DARK
 from advisor.words.names import listed

@@ -8,6 +8,7 @@ and the size in mm is given back so that a person sees a wrong one.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,7 +16,6 @@ from numpy.typing import NDArray
 
 from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError
-from advisor.basis.values import dataclass
 
 if TYPE_CHECKING:
     from trimesh import Trimesh

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from scipy.optimize import brentq
@@ -22,7 +22,6 @@ from advisor.basis import tables
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.known import Value
 from advisor.check.window import Limits

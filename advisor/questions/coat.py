@@ -16,8 +16,8 @@ from memory; a web page on conductive paint (read) gives 0.1 to 10 ohm a square 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
 from advisor.solution.faraday import layer_mass, mass_deposited
 
 TOLERATED = (0.1, 0.2)  # V (judgement)

@@ -15,12 +15,12 @@ Tub, filling, threefold thinning: judgement.
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, show
-from advisor.basis.values import dataclass
+from advisor.basis.units import format_quantity
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.window import SURE_REACH
@@ -234,9 +234,12 @@ def dispose(sheet: Sheet) -> Disposal:
     """Return what making old bath safe takes. Raises InputError for more bath than there is."""
     wanted = sheet.dispose or Dispose()
     volume = (wanted.volume or sheet.bath.volume).value
-    if wanted.volume and volume > 1.001 * sheet.bath.volume.value:
+    held = sheet.bath.volume.value
+    if wanted.volume and volume > 1.001 * held:
         raise InputError(
-            "dispose: volume", show(wanted.volume.text), f"at most what the bath holds, {sheet.bath.volume.value:g} L"
+            "dispose: volume",
+            show(wanted.volume.text),
+            f"at most what the bath holds, {format_quantity(held, 'volume')}",
         )
     advice = advise_beside(sheet)
     known = {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined)

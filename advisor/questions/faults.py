@@ -20,7 +20,7 @@ result as an order in which to look, not as a measurement. It computes no amount
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from scipy.special import ndtr
@@ -28,7 +28,6 @@ from scipy.special import ndtr
 from advisor.basis import tables
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment, assess
 from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet

@@ -20,7 +20,7 @@ from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.lines import Amount, Line, capital, joined, line, measured_out, small, weighed
+from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, measured_out, small, weighed
 from advisor.words.sections import percent
 from advisor.words.time_and_current import amperes, hours
 
@@ -45,7 +45,7 @@ def mixture_headline(made: Mixture) -> Headline:
     caution = (FIRST_SENTENCE,) if made.acid > 0 else ()
     if any(verdict.state in ("low", "high") for verdict in judged.values()):
         return Headline(Tone.TO_DO, matters(judged), _put_right(made), (*caution, holds))
-    volume = Amount(made.volume, "L", 2)
+    volume = in_a_jug(made.volume)
     if not made.stays_dissolved:
         matter = "Crystals would form in the cold"
         return Headline(Tone.NOT_SETTLED, matter, _put_right(made), (*caution, holds))
@@ -73,7 +73,7 @@ def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: floa
         salt=made.salt,
         acid_mL=measured_out(acid_mL),
         strength=graded(made.acid_strength, made.acid_is_told, in_brackets=True),
-        water=Amount(water, "L", 2),
+        water=in_a_jug(water),
     )
 
 

@@ -7,7 +7,7 @@ that is in use.
 
 from __future__ import annotations
 
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
 from scipy.optimize import brentq
@@ -16,7 +16,6 @@ from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.tables import rows
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.advice import crystals_form
 from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan, correct
@@ -30,6 +29,7 @@ from advisor.check.steps import (
     chloride_dose,
     counted_water,
     graded,
+    salt_acts,
     salt_name,
     step_dose,
     steps_of,
@@ -45,7 +45,7 @@ from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_
 from advisor.solution.stock import BATTERY_ACID, acid_density, is_anhydrous
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, line, measured_out, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, line, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
@@ -97,7 +97,7 @@ class Mixture:
     acid_strength: float = 1.0  # mass fraction of it
     acid_is_told: bool = True  # else its strength is taken for granted
     chloride_source: str = "sodium chloride"
-    salt: str = "crystals"  # what is weighed, in short
+    crystals_pentahydrate: float = 1.0  # g that a gram of the copper sulfate at hand stands for
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
@@ -125,6 +125,11 @@ class Mixture:
         }
 
     @property
+    def salt(self) -> str:
+        """What is weighed, in short."""
+        return salt_name(self.crystals_pentahydrate, in_brief=True)
+
+    @property
     def steps(self) -> tuple[str, ...]:
         """How to mix it, in this order."""
         return tuple(text for text, _ in self.steps_with_acts)
@@ -132,9 +137,9 @@ class Mixture:
     @property
     def acts(self) -> tuple[Act, ...]:
         """What mixing is for the hands, and mending what is mixed already."""
-        of_chloride = STEP_ACTS[self.chloride_source]
-        of_mending = (act for step in (self.mending.steps if self.mending else ()) for act in STEP_ACTS[step.what])
-        return tuple(dict.fromkeys((*ACTS, *of_chloride, *of_mending)))
+        of_salt, of_chloride = salt_acts(self.crystals_pentahydrate), STEP_ACTS[self.chloride_source]
+        of_mending = (act for step in (self.mending.steps if self.mending else ()) for act in step.acts)
+        return tuple(dict.fromkeys((*ACID_ACTS, *of_salt, *OTHER_ACTS, *of_chloride, *of_mending)))
 
     def _mended_dict(self) -> dict[str, object] | None:
         mending = self.mending
@@ -165,8 +170,8 @@ class Mixture:
                 salt=self.salt,
                 acid_mL=measured_out(instead.acid / self.acid_density),
                 acid_g=weighed(instead.acid),
-                water=Amount(instead.water / WATER_DENSITY / 1000, "L", 2),
-                volume=Amount(self.mending.volume, "L", 2),
+                water=in_a_jug(instead.water / WATER_DENSITY / 1000),
+                volume=in_a_jug(self.mending.volume),
                 words=FIRST_WORDS,
             ),
         )
@@ -188,7 +193,7 @@ class Mixture:
                 "How to correct it, if it is mixed already",
                 self._mending_lines(),
                 numbered=True,
-                beside=tuple(cautions(STEP_ACTS[step.what]) for step in self.mending.steps) if self.mending else (),
+                beside=tuple(cautions(step.acts) for step in self.mending.steps) if self.mending else (),
             ),
             in_order("How to mix it, in this order", self.steps_with_acts),
             Section("Against the published windows", self._window_lines()),
@@ -206,8 +211,8 @@ class Mixture:
             acid_mL=measured_out(self.acid_mL),
             strength=graded(self.acid_strength, self.acid_is_told),
             acid_g=weighed(self.acid),
-            water=Amount(self.water, "L", 2),
-            volume=Amount(self.volume, "L", 2),
+            water=in_a_jug(self.water),
+            volume=in_a_jug(self.volume),
             mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
         )
         lines = [made]
@@ -239,21 +244,7 @@ class Mixture:
 
 _PLACES = {**phrases.SIDES, "unsure": "at the edge of the window"}
 ACID_ACTS = (Act.SULFURIC_ACID, Act.POURING_ACID, Act.CHOOSING_ACID)
-CRYSTAL_ACTS = (
-    Act.COPPER_SULFATE,
-    Act.DISSOLVING_CRYSTALS,
-    Act.HOT_CRYSTALS,
-    Act.WEIGHING_POWDERS,
-    Act.CHOOSING_CRYSTALS,
-)
-ACTS = (
-    *ACID_ACTS,
-    *CRYSTAL_ACTS,
-    Act.CHLORIDE_NEAR_BLEACH,
-    Act.FOOD_WARE,
-    Act.COPPER_WASTE,
-    Act.LOCAL_RULES,
-)
+OTHER_ACTS = (Act.CHLORIDE_NEAR_BLEACH, Act.FOOD_WARE, Act.COPPER_WASTE, Act.LOCAL_RULES)
 SUPPRESSOR_ALONE = (
     "A polyether powder alone (PEG and the like) is a suppressor, not a brightener. The literature says that it hardly "
     "works without chloride: bring chloride into the window first, or leave the powder out."
@@ -302,7 +293,7 @@ def mix(sheet: Sheet) -> Mixture:
         acid_density=task.stock.acid_density,
         acid_strength=task.stock.acid_strength,
         acid_is_told=task.stock.acid_is_told,
-        salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
+        crystals_pentahydrate=task.stock.crystals_pentahydrate,
         chloride_source=task.stock.chloride_kind if _wants_chloride(sheet) else "sodium chloride",
     )
     return replace(
@@ -495,7 +486,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
         (
             line(
                 "{begin} in a vessel of {of} that holds at least {holds}. Use {water}.",
-                begin=line(begin, first=Amount(first, "L", 2)),
+                begin=line(begin, first=in_a_jug(first)),
                 water=counted_water(task.stock),
                 of=VESSEL,
                 holds=Amount(poured.vessel, "L", digits=2),
@@ -510,7 +501,7 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
             salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
             turns=turns,
         )
-        steps.append((stir_in, CRYSTAL_ACTS))
+        steps.append((stir_in, salt_acts(task.stock.crystals_pentahydrate)))
     if amounts.acid > 0:
         in_all = Amount(warmer, "°C", is_change=True)
         pour = line(
@@ -528,8 +519,8 @@ def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tup
         steps.append((pour, ACID_ACTS))
     fill_up = line(
         "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
-        rest=Amount(litres - first, "L", 2),
-        volume=Amount(made.volume, "L", 2),
+        rest=in_a_jug(litres - first),
+        volume=in_a_jug(made.volume),
     )
     steps.append((fill_up, ()))
     if _wants_chloride(sheet):

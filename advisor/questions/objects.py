@@ -7,12 +7,11 @@ thickness are those of the plating run.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError
-from advisor.basis.values import dataclass
 from advisor.questions.coat import TOLERATED, USUAL, Start, sheet_resistance, start
 from advisor.questions.plating import PlatingRun, plate
 from advisor.sheet import Part, Sheet

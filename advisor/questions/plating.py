@@ -17,14 +17,14 @@ than 1-1.2 V, and lower voltage for longer the cleaner deposit: common practice,
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from scipy.special import ndtr
 
 from advisor.basis.components import NAMES
 from advisor.basis.fields import Fault, InputError, show
-from advisor.basis.values import dataclass
+from advisor.basis.units import in_digits
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Value
@@ -521,8 +521,8 @@ def _refuse_disagreement(wanted: Plate, given: float, needed: float) -> None:
         raise InputError(
             "plate: time",
             show(wanted.time.text),
-            f"that current takes {needed / wanted.current.value:.3g} h to this thickness: leave out thickness, time or "
-            "current",
+            f"that current takes {in_digits(needed / wanted.current.value, 3)} h to this thickness: "
+            "leave out thickness, time or current",
             Fault.CONFLICT,
         )
 
@@ -639,7 +639,7 @@ def _about_share(run: PlatingRun) -> list[str]:
     share = run.current_density / run.limit.value
     chance = 100 * run.limit.probability_above(TREES, run.current_density)
     limit = "the limiting current" if run.limit.measured else "the limiting current of a lean bath"
-    times = f"{share:.2f} of" if share < MANY else f"{float(f'{share:.2g}'):g} times"
+    times = f"{share:.2f} of" if share < MANY else f"{in_digits(share, 2)} times"
     at = f"{run.amperes(run.current)} is {times} {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
     if share > TREES:
         return [

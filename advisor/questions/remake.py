@@ -13,14 +13,13 @@ Replacing up to about half is cheaper than remaking; carbon treatment twice with
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import inf
 from typing import ClassVar
 
 from scipy.optimize import brentq
 
 from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct
@@ -47,7 +46,7 @@ from advisor.sheet import Keep, Sheet, Window
 from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
 
@@ -286,12 +285,16 @@ ACTS = (
 
 @dataclass(frozen=True)
 class _Case:
-    """A bath to decide on: its sheet, what that says of keeping it, the advice on it, and the task of correcting it."""
+    """A bath to decide on: its sheet, what that says of keeping it, the advice on it, and the task of correcting it.
+
+    in_place: the correction without what would hold up a fresh bath as well.
+    """
 
     sheet: Sheet
     wanted: Keep
     advice: Advice
     task: Task
+    in_place: Plan
 
     @property
     def complains(self) -> bool:
@@ -333,7 +336,8 @@ def keep(sheet: Sheet) -> Decision:
 
 def _case(sheet: Sheet) -> _Case:
     advice = advise_beside(sheet)
-    return _Case(sheet, sheet.keep or Keep(), advice, make_task(sheet, advice.estimate, advice.verdict))
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    return _Case(sheet, sheet.keep or Keep(), advice, task, _not_held_up(advice, task))
 
 
 def _throws_away(case: _Case, decision: Decision) -> bool:
@@ -380,7 +384,7 @@ def _options(case: _Case, ailments: Mapping[str, float]) -> tuple[Option, ...]:
 
 def _in_place(case: _Case, cures: float) -> Option:
     """Return correcting in place: the plan of the advice. cures: probability that it cures the rest."""
-    plan, told = _not_held_up(case), case.advice.estimate is not None
+    plan, told = case.in_place, case.advice.estimate is not None
     inside = plan.after.probability_in if told and plan.state is not PlanState.FIRST_PART else MENDABLE
     minutes = 0.0
     if plan.state not in UNTOUCHED:
@@ -398,13 +402,13 @@ def _in_place(case: _Case, cures: float) -> Option:
     )
 
 
-def _not_held_up(case: _Case) -> Plan:
+def _not_held_up(advice: Advice, task: Task) -> Plan:
     """Return the plan without what would hold up a fresh bath as well: too little stock, or a place too cold."""
-    plan = case.advice.plan.intended
-    if plan.state is not PlanState.NOT_POSSIBLE or case.advice.estimate is None:
+    plan = advice.plan.intended
+    if plan.state is not PlanState.NOT_POSSIBLE or advice.estimate is None:
         return plan
-    unlimited = replace(case.task.stock, crystals_on_hand=inf, acid_on_hand=inf)
-    return correct(replace(case.task, stock=unlimited, solubility_counts=False))
+    unlimited = replace(task.stock, crystals_on_hand=inf, acid_on_hand=inf)
+    return correct(replace(task, stock=unlimited, solubility_counts=False))
 
 
 def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Option:
@@ -651,7 +655,7 @@ _CARBON: StepWithActs = (
 def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithActs, ...]]:
     litres, stock = fraction * case.advice.volume_L, case.task.stock
     amounts, _ = _replaced(case, fraction)
-    volume = Amount(litres, "L", 2)
+    volume = in_a_jug(litres)
     take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
     mix = line(
         "Mix {volume} of fresh bath ({grams} of {salt}, {acid} of acid {strength}, {water} of water) "
@@ -661,7 +665,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
         salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
         acid=Amount(amounts.acid / stock.acid_density, "mL"),
         strength=graded(stock.acid_strength, stock.acid_is_told),
-        water=Amount(amounts.water / WATER_DENSITY / 1000, "L", 2),
+        water=in_a_jug(amounts.water / WATER_DENSITY / 1000),
         words=FIRST_WORDS,
     )
     return take_out, (

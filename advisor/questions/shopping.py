@@ -14,14 +14,13 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from advisor.basis.units import HOURS_PER_MONTH
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.next_reading import Suggestion, ways_to_take

@@ -14,7 +14,7 @@ from advisor.check.correction import Plan
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import STEP_ACTS, salt_name, step_dose, steps_of
+from advisor.check.steps import Step, salt_name, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
@@ -22,7 +22,7 @@ from advisor.questions.make_up import fresh_part
 from advisor.questions.treatment import Treatment
 from advisor.sheet import Sheet
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, in_a_jug, line
 from advisor.words.states import PlanState
 
 ACTS = (Act.REPLACED_BATH, Act.WITHDRAWN_BATH, Act.HANDLING_BATH, Act.ADDING_BLINDLY)
@@ -135,7 +135,7 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
             ),
             line(
                 "Replace {out} of the bath ({percent:.0f} %) with fresh bath.",
-                out=Amount(amounts.take_out, "L", 2),
+                out=in_a_jug(amounts.take_out),
                 percent=100 * share,
             ),
             (FIRST_SENTENCE,) if amounts.acid > 0 else (),
@@ -144,16 +144,14 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
         tuple(_result(task, numbers, share, to_middle)),
         {},
         tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
-        steps=tuple(
-            (line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step.what)) for step in steps
-        ),
+        steps=tuple((line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step)) for step in steps),
         warnings=tuple(_warnings(sheet, task, share)),
     )
 
 
-def _acts_of_step(what: str) -> tuple[Act, ...]:
+def _acts_of_step(step: Step) -> tuple[Act, ...]:
     """Return what a step is for the hands: bath that is replaced is waste, where a correction's would be stock."""
-    return (Act.REPLACED_BATH, Act.HANDLING_BATH) if what == "bath" else STEP_ACTS[what]
+    return (Act.REPLACED_BATH, Act.HANDLING_BATH) if step.what == "bath" else step.acts
 
 
 def _result(task: Task, numbers: dict[str, float | None], share: float, to_middle: float | None) -> list[Line]:
@@ -168,8 +166,8 @@ def _result(task: Task, numbers: dict[str, float | None], share: float, to_middl
         ),
         line(
             "Out: {out} of bath. In: {water} of water, {grams} of {salt} and {acid} of acid solution",
-            out=Amount(numbers["take_out_L"] or 0.0, "L", 2),
-            water=Amount((numbers["water_g"] or 0.0) / 1000, "L", 2),
+            out=in_a_jug(numbers["take_out_L"] or 0.0),
+            water=in_a_jug((numbers["water_g"] or 0.0) / 1000),
             grams=Amount(numbers["crystals_g"] or 0.0, "g", digits=3),
             salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
             acid=Amount(numbers["acid_g"] or 0.0, "g", digits=3),

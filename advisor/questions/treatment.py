@@ -6,11 +6,10 @@ The sentences stand in the table `treatments`, each with its source; their gaps 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from advisor.basis import tables
-from advisor.basis.values import dataclass
 from advisor.check.headline import Headline
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, take_care

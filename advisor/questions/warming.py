@@ -7,9 +7,10 @@ whatever a reading of an unsound sample says.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from scipy.optimize import brentq
 
-from advisor.basis.values import dataclass
 from advisor.check.assessment import assess, limits_of
 from advisor.check.headline import Headline, Tone
 from advisor.questions.treatment import Treatment

@@ -8,6 +8,7 @@ point at zero millilitres is an answer too: the acid is below about half a gram 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -28,7 +29,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.strength import Worth, check_baked, source_of, strength_from, substance_limits, worth
 from advisor.readings.tools import DROP_mL, Titrant, check_tool, drops, titration_errors, volume_error
@@ -211,16 +211,15 @@ class AcidTitration(AcidByBase):
         net = used - blank  # of which the errors of sample, cloud and strength are shares
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
-        random, systematic = titration_errors((sample, net / flask.sample_mL, self.sample_label), (reading, -1.0, None))
-        random = np.hypot(random, drops(self.blank))
-        if self.end_point == "first lasting cloud":
-            random = np.hypot(random, CLOUD_SPREAD * net)
-        systematic[self._bottle()] = self._worth().relative_uncertainty * net
-        systematic |= judged
-        systematic["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
-        return Model.of_one(
-            predict, used, random, systematic, alike=(self.kind, flask, self.end_point, self.end_point_pH, beside)
-        )
+        alone, relative = titration_errors((sample, 1 / flask.sample_mL, self.sample_label))
+        read, absolute = titration_errors((reading, -1.0, None))
+        judged_anew = CLOUD_SPREAD if self.end_point == "first lasting cloud" else 0.0
+        random = np.hypot.reduce((read, drops(self.blank), alone * net, judged_anew * net))
+        relative[self._bottle()] = self._worth().relative_uncertainty
+        relative |= {source: effect / net for source, effect in judged.items()}
+        absolute["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
+        alike = (self.kind, flask, self.end_point, self.end_point_pH, beside)
+        return Model.of_one(predict, used, random, absolute, relative, blank, alike)
 
     def _most_acid_unseen(self, copper: float) -> float:
         """Return the acid [g/L] that two drops neutralise; a sample without any is already past the end point."""

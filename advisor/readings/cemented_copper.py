@@ -7,13 +7,13 @@ some nickel may fall out too.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE
@@ -83,11 +83,11 @@ class CementedCopper(Reading):
             return as_rows(copper * (1 + TOO_HEAVY))
 
         sample = volume_error(self.sample, self.sample_with, "sample")
-        per_mL = self._gain / (self.sample.value * 1000)
-        random, systematic = titration_errors((sample, per_mL, self.sample_label))
-        systematic["oxide and zinc in the copper"] = TOO_HEAVY_SPREAD * self._gain
-        parts = (random, weighing_error(self.before), weighing_error(self.after), LOST * self._gain)
-        return Model.of_one(predict, self._gain, np.hypot.reduce(parts), systematic)
+        alone, relative = titration_errors((sample, 1 / (self.sample.value * 1000), self.sample_label))
+        relative["oxide and zinc in the copper"] = TOO_HEAVY_SPREAD
+        weighed = weighing_error(self.before), weighing_error(self.after)
+        random = np.hypot.reduce((*weighed, alone * self._gain, LOST * self._gain))
+        return Model.of_one(predict, self._gain, random, {}, relative)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say how it compares, and what spoils it."""

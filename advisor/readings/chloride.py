@@ -7,6 +7,7 @@ ladder use silver nitrate, and say what to do with its waste. Mercury and cyanid
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -25,7 +26,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import COVERAGE, Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import CALIBRATION_SHARE, Titrant, check_tool, drops, titration_errors, volume_error
 from advisor.solution import molar_masses
@@ -107,17 +107,18 @@ class ChlorideTitration(_OfChloride):
         blank = used - net
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
-        random, systematic = titration_errors(
-            (sample, net / (self.sample.value * 1000), self.sample_label), (reading, -1.0, None)
-        )
+        alone, relative = titration_errors((sample, 1 / (self.sample.value * 1000), self.sample_label))
+        read, absolute = titration_errors((reading, -1.0, None))
         strength = SILVER_NITRATE.relative_uncertainty(self.strength)
-        systematic[f"titrant {self.titrant_label or f'silver nitrate {self.strength.text}'}"] = strength * net
-        systematic[f"end point {self.end_point}"] = END_POINT[self.end_point] * net
+        relative[f"titrant {self.titrant_label or f'silver nitrate {self.strength.text}'}"] = strength
+        relative[f"end point {self.end_point}"] = END_POINT[self.end_point]
         return Model.of_one(
             lambda state: as_rows(slope * np.asarray(state.chloride) + blank),
             used,
-            np.hypot(random, drops(self.blank)),
-            systematic,
+            np.hypot.reduce((read, drops(self.blank), alone * net)),
+            absolute,
+            relative,
+            blank,
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:

@@ -6,13 +6,13 @@ mislead it. `standards_for` says how to make the standards; it also serves the p
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import InputError, NumberField, define, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
@@ -79,14 +79,14 @@ class ColourMatch(Reading):
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: the position between the standards."""
-        matched = self.lower.value + self.position * self._interval
         seen = max(SHARE_OF_INTERVAL * self._interval, LEAST_SEEN)
 
         def predict(state: State) -> FloatArray:
             return as_rows((np.asarray(state.copper_sulfate) - self.lower.value) / self._interval)
 
-        shared = STANDARDS_SPREAD * matched / self._interval
-        return Model.of_one(predict, self.position, seen / self._interval, {OWN_STANDARDS: shared})
+        none = -self.lower.value / self._interval
+        shared = {OWN_STANDARDS: STANDARDS_SPREAD}
+        return Model.of_one(predict, self.position, seen / self._interval, {}, shared, none)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say when the standards do not bracket the bath, or are too close or too far apart."""

@@ -7,6 +7,7 @@ both reactions go one to one.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -27,7 +28,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import Titrant, VolumeError, check_thinned, drops, titration_errors, volume_error
 from advisor.solution import molar_masses
@@ -176,28 +176,27 @@ class CopperTitration(Reading):
             return as_rows(slope * (np.asarray(state.copper_sulfate) + taken) + blank)
 
         used = self.used.value * 1000
-        net = used - blank
-        random, systematic = titration_errors(*self._volume_errors(net))
+        read, absolute = titration_errors((volume_error(self.used, self.used_with, "titrant"), -1.0, None))
+        alone, relative = titration_errors(*self._sample_errors())
         strength = TITRANTS[self.method].relative_uncertainty(self.strength)
-        systematic[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength * net
-        systematic |= self._end_point_effect(net)
+        relative[f"titrant {self.titrant_label or f'{self.method} {self.strength.text}'}"] = strength
+        relative |= self._end_point_effect()
         if self._in_ammonia:
             per_iron = COPPER_SULFATE_PENTAHYDRATE / metals["iron"] * slope
             iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]
-            systematic["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
+            absolute["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
         alike = (self.kind, slope, blank, *false_copper.items())
-        return Model.of_one(predict, used, np.hypot(random, drops(self.blank)), systematic, alike)
+        random = np.hypot.reduce((read, drops(self.blank), alone * (used - blank)))
+        return Model.of_one(predict, used, random, absolute, relative, blank, alike)
 
     @property
     def _in_ammonia(self) -> bool:
         """Whether iron falls out before it can be titrated."""
         return self.method == "EDTA" and self.indicator == "murexide"
 
-    def _volume_errors(self, net: float) -> list[tuple[VolumeError, float, str | None]]:
-        """Return each volume's error with the effect of a millilitre of it on the titrant used."""
-        parts: list[tuple[VolumeError, float, str | None]] = [
-            (volume_error(self.used, self.used_with, "titrant"), -1.0, None)
-        ]
+    def _sample_errors(self) -> list[tuple[VolumeError, float, str | None]]:
+        """Return each error in how much bath was taken, with the effect of a millilitre as a share of the titrant."""
+        parts: list[tuple[VolumeError, float, str | None]] = []
         # A sample label names what was drawn from the bath: the bath taken to dilute, if there was a predilution.
         drawn = self.sample_label
         if self.predilution:
@@ -205,23 +204,23 @@ class CopperTitration(Reading):
             mL = made_up.value * 1000
             cylinder = f"{next((size for size in CYLINDERS if size >= mL), CYLINDERS[-1])} mL graduated cylinder"
             parts += [
-                (volume_error(taken, self.predilution_with, "predilution"), net / (taken.value * 1000), drawn),
-                (volume_error(made_up, self.made_up_with or cylinder), -net / mL, drawn),
+                (volume_error(taken, self.predilution_with, "predilution"), 1 / (taken.value * 1000), drawn),
+                (volume_error(made_up, self.made_up_with or cylinder), -1 / mL, drawn),
             ]
             drawn = None
         sample = volume_error(self.sample, self.sample_with, "sample")
-        return [*parts, (sample, net / (self.sample.value * 1000), drawn)]
+        return [*parts, (sample, 1 / (self.sample.value * 1000), drawn)]
 
-    def _end_point_effect(self, net: float) -> dict[str, float]:
-        """Effect of the end point, one standard deviation [mL], by its source."""
-        effect = END_POINT[self.method] * net
+    def _end_point_effect(self) -> dict[str, float]:
+        """Effect of the end point, one standard deviation as a share of the titrant, by its source."""
+        effect = END_POINT[self.method]
         if self.method == "iodometric":
             low, high = HELD_IODINE[self.thiocyanate]
-            return {"end point iodometric": float(np.hypot(effect, (high - low) / 2 / np.sqrt(3) * net))}
+            return {"end point iodometric": float(np.hypot(effect, (high - low) / 2 / np.sqrt(3)))}
         effects = {"end point EDTA": effect * (1.0 if self.indicator == "PAN" else max(1.0, self._murexide_load()))}
         if self.indicator != "PAN":
             ammonia = AMMONIA.molarity(self.ammonia) if self.ammonia else 0.0
-            effects["ammonia in the flask"] = float(np.interp(ammonia, *AMMONIA_ERROR)) / np.sqrt(3) * net
+            effects["ammonia in the flask"] = float(np.interp(ammonia, *AMMONIA_ERROR)) / np.sqrt(3)
         return effects
 
     def _copper_mg(self) -> float:

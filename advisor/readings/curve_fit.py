@@ -8,13 +8,12 @@ or 2 OH per copper, depending on the solid).
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray
 from advisor.solution.equilibrium import (
     Flask,

@@ -6,6 +6,7 @@ sum; together with an acid titration it gives the copper sulfate.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
@@ -14,7 +15,6 @@ import numpy as np
 from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
 from advisor.basis.units import COVERAGE, Measured, UnitError, in_figures, is_rough, of_ranges, parse_number
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import thermometer_error
 from advisor.solution.density import density, model_uncertainty, water_density
@@ -149,7 +149,7 @@ class Hydrometer(Reading):
         random = np.hypot(random, thermometer_error(self.temperature) * warming * per_density)
         systematic = {source: effect * per_density for source, effect in effects.items()}
         alike = (self.kind, temperature, floats_high, self.scale, offset)
-        return Model.of_one(predict, self.value.value, random, systematic, alike)
+        return Model.of_one(predict, self.value.value, random, systematic, alike=alike)
 
     def _slope(self, temperature: float) -> float:
         """How far the number on the stem moves for 1 g/mL."""

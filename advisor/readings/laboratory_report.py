@@ -7,13 +7,13 @@ the bath's owner remembers of what touched it.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import Fault, InputError, QuantityField, define, note, show
 from advisor.basis.units import COVERAGE, Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, SODIUM, SODIUM_SULFATE
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID

@@ -7,7 +7,7 @@ reading's model predicts in the reading's own unit and is smooth: it extrapolate
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar
 
@@ -16,7 +16,6 @@ from numpy.typing import ArrayLike
 
 from advisor.basis.arrays import FloatArray as FloatArray
 from advisor.basis.fields import TableBase, choice
-from advisor.basis.values import dataclass
 from advisor.readings.origin import Origin
 
 
@@ -55,15 +54,19 @@ class Model:
 
     predict: state with arrays of shape s -> array of shape (m, *s), in the reading's own unit.
     observed: shape (m,).  random: standard uncertainty of each value alone, shape (m,).
-    systematic: effect of one standard deviation of a named source on each value, shape (m,); readings that name the
+    absolute: effect of one standard deviation of a named source on each value, shape (m,); readings that name the
     same source share its error.
+    relative: the same as a share of what is shown beyond the blank, shape (m,).  blank: what is shown where nothing is
+    in the bath, shape (m,) or one for all.
     alike: what `predict` depends on: models with an equal `alike` predict the same. None where that is not told.
     """
 
     predict: Callable[[State], FloatArray]
     observed: FloatArray
     random: FloatArray
-    systematic: Mapping[str, FloatArray] = field(default_factory=dict)
+    absolute: Mapping[str, FloatArray] = field(default_factory=dict)
+    relative: Mapping[str, FloatArray] = field(default_factory=dict)
+    blank: FloatArray | float = 0.0
     alike: Hashable = None
 
     @classmethod
@@ -72,17 +75,28 @@ class Model:
         predict: Callable[[State], FloatArray],
         observed: float,
         random: float,
-        systematic: Mapping[str, float],
+        absolute: Mapping[str, float],
+        relative: Mapping[str, float] | None = None,
+        blank: float = 0.0,
         alike: Hashable = None,
     ) -> Model:
         """Return the model of a reading that shows one value [the reading's own unit], in arrays of shape (1,)."""
-        effects = {source: np.array([effect]) for source, effect in systematic.items()}
-        return cls(predict, np.array([observed]), np.array([random]), effects, alike)
+        effects, shares = (
+            {source: np.array([effect]) for source, effect in each.items()} for each in (absolute, relative or {})
+        )
+        return cls(predict, np.array([observed]), np.array([random]), effects, shares, blank, alike)
 
     @cached_property
-    def effects(self) -> tuple[tuple[str, list[float]], ...]:
-        """The systematic effects as lists [units of `observed`]: faster than arrays to put beside those of others."""
-        return tuple((source, effect.tolist()) for source, effect in self.systematic.items())
+    def systematic(self) -> dict[str, FloatArray]:
+        """The effects of the named sources [units of `observed`] (m,) where the bath shows what was observed."""
+        return self.effects(self.observed)
+
+    def effects(self, shown: FloatArray) -> dict[str, FloatArray]:
+        """Return the effects of the named sources [units of `observed`] (m,) where the bath shows these values (m,)."""
+        effects, net = dict(self.absolute), np.maximum(shown - self.blank, 0.0)
+        for source, share in self.relative.items():
+            effects[source] = effects.get(source, 0.0) + share * net
+        return effects
 
     @property
     def covariance(self) -> FloatArray:

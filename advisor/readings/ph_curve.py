@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -27,7 +28,6 @@ from advisor.basis.fields import (
     volume,
 )
 from advisor.basis.units import Measured, UnitError, parse_number
-from advisor.basis.values import dataclass
 from advisor.readings.acid_titration import ACID_PER_IRON_THREE, TITRANTS, AcidByBase, iron_three_effect
 from advisor.readings.curve_fit import COPPER_GUESS, CurveError, CurveFit, Points, fit_curve
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
@@ -140,12 +140,12 @@ class PHCurve(AcidByBase):
         sample = volume_error(self.sample, self.sample_with, "sample")
         used = Measured(end_point / 1000, None, "mL", f"{end_point:.2f} mL")
         burette = volume_error(used, self.used_with or ASSUMED_BURETTE, "titrant")
-        random, systematic = titration_errors(
-            (sample, end_point / flask.sample_mL, self.sample_label), (burette, -1.0, None)
-        )
-        systematic[self._bottle()] = self._worth().relative_uncertainty * end_point
-        systematic["iron(III) takes base"] = iron_three_effect(about) * per_acid
-        return Model.of_one(predict, end_point, np.hypot(random, fit.standard_uncertainty * per_acid), systematic)
+        alone, relative = titration_errors((sample, 1 / flask.sample_mL, self.sample_label))
+        read, absolute = titration_errors((burette, -1.0, None))
+        random = np.hypot.reduce((read, alone * end_point, fit.standard_uncertainty * per_acid))
+        relative[self._bottle()] = self._worth().relative_uncertainty
+        absolute["iron(III) takes base"] = iron_three_effect(about) * per_acid
+        return Model.of_one(predict, end_point, random, absolute, relative)
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this curve."""

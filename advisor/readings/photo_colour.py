@@ -10,6 +10,7 @@ bend it, and how much it might bend counts as uncertainty; from four standards o
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -18,7 +19,6 @@ from numpy.typing import ArrayLike
 from advisor.basis.fields import InputError, NumberField, RowsField, define, note, quantity, show
 from advisor.basis.srgb import to_linear
 from advisor.basis.units import COVERAGE, Measured
-from advisor.basis.values import dataclass
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
@@ -203,7 +203,7 @@ class PhotoColour(Reading):
         if self._clipped():
             spread = SAYS_NOTHING
         return Model.of_one(
-            lambda state: as_rows(state.copper_sulfate), found, spread, {OWN_STANDARDS: STANDARDS_SPREAD * found}
+            lambda state: as_rows(state.copper_sulfate), found, spread, {}, {OWN_STANDARDS: STANDARDS_SPREAD}
         )
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:

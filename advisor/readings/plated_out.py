@@ -7,13 +7,13 @@ the reading low, never high.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE
@@ -66,17 +66,17 @@ class PlatedOutCopper(Reading):
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: grams that the cathode gained."""
-        gain, sample_mL = self._gain(), self.sample.value * 1000
+        gain = self._gain()
 
         def predict(state: State) -> FloatArray:
             copper = np.asarray(state.copper_sulfate) * (COPPER_PER_PENTAHYDRATE * self.sample.value)
             return as_rows(copper * (1 - LEFT_BEHIND))
 
         sample = volume_error(self.sample, self.sample_with, "sample")
-        random, systematic = titration_errors((sample, gain / sample_mL, self.sample_label))
-        systematic["copper left behind"] = LEFT_BEHIND_SPREAD * gain
-        parts = (random, weighing_error(self.before), weighing_error(self.after))
-        return Model.of_one(predict, gain, np.hypot.reduce(parts), systematic, alike=(self.kind, self.sample.value))
+        alone, relative = titration_errors((sample, 1 / (self.sample.value * 1000), self.sample_label))
+        relative["copper left behind"] = LEFT_BEHIND_SPREAD
+        random = np.hypot.reduce((weighing_error(self.before), weighing_error(self.after), alone * gain))
+        return Model.of_one(predict, gain, random, {}, relative, alike=(self.kind, self.sample.value))
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what makes it low, and how to do it safely."""

@@ -7,7 +7,7 @@ now follow from the level then and now; where nobody knows what happened, they a
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from typing import Any, ClassVar
 
 import numpy as np
@@ -15,7 +15,6 @@ import numpy as np
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import Fault, Field, InputError, NumberField, choice, define, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import LEVEL_READING, TANK_SCALE
 from advisor.solution.composition import Masses, composition
@@ -143,10 +142,9 @@ class PreviousCheck(Reading):
         if self.since == "unknown":
             widening = np.array([UNKNOWN_HISTORY[name] for name in self._names]) * values
             random = np.hypot(random, widening)
-        if self.volume:
-            systematic |= _level_errors(values, surroundings, self.volume)
         systematic |= {source: effect for source, effect in named.items() if source not in SALTS}
-        return Model(self._leaning(ratio), values, random, systematic)
+        levels = _level_errors(surroundings, self.volume, len(values)) if self.volume else {}
+        return Model(self._leaning(ratio), values, random, systematic, levels)
 
     def _stated_covariance(self, stated: FloatArray) -> FloatArray:
         covariance = np.diag(stated**2)
@@ -205,11 +203,11 @@ def _without(covariance: FloatArray, named: Mapping[str, FloatArray]) -> tuple[F
     return spreads, float(np.clip(correlation, -0.999, 0.999))
 
 
-def _level_errors(values: FloatArray, surroundings: Surroundings, then: Measured) -> dict[str, FloatArray]:
-    """Return the errors of reading the level then and now; the tank's own scale drops out of the ratio."""
+def _level_errors(surroundings: Surroundings, then: Measured, count: int) -> dict[str, FloatArray]:
+    """Return the relative errors of reading the level then and now; the tank's own scale drops out of the ratio."""
     relative_then = then.uncertainty_or(LEVEL_READING * then.value) / then.value
     relative_now = surroundings.volume_standard_uncertainty / surroundings.volume_L
-    return {f"level of {then.text}": relative_then * values, "level now": relative_now * values}
+    return {f"level of {then.text}": np.full(count, relative_then), "level now": np.full(count, relative_now)}
 
 
 @dataclass(frozen=True)
@@ -273,21 +271,22 @@ class MakeUp(Reading):
         copper_sulfate, sulfuric_acid, volume = self._made()
         values = np.array([copper_sulfate, sulfuric_acid])
         # Weighing and the label's purity; measuring the acid with a jug and its label's strength (judgement).
-        relative = np.array([0.01, 0.03])
+        of_each = np.array([0.01, 0.03])
         for position, typed in enumerate((self.crystals, self.acid)):
             if typed.standard_uncertainty is not None and typed.value > 0:
-                relative[position] = np.hypot(0.01, typed.standard_uncertainty / typed.value)
-        random = np.maximum(relative * values, [0.5, 0.2])
+                of_each[position] = np.hypot(0.01, typed.standard_uncertainty / typed.value)
+        random = np.maximum(of_each * values, [0.5, 0.2])
         made = self.final_volume or self.water
         assert made is not None
-        systematic = {"tank scale": TANK_SCALE * values}
+        relative = {"tank scale": np.full(2, TANK_SCALE)}
         soda, soda_spread = surroundings.acid_used_by_soda
-        if soda:
-            # Soda has taken acid since: by so much the bath of now falls short of what was mixed.
-            values = values - [0.0, soda]
-            systematic["acid used by soda"] = np.array([0.0, soda_spread])
+        # Soda has taken acid since: by so much the bath of now falls short of what was mixed.
+        taken = np.array([0.0, soda])
+        absolute = {"acid used by soda": np.array([0.0, soda_spread])} if soda else {}
+        values = values - taken
         if self.since == "unknown":
             random = np.hypot(random, np.array([UNKNOWN_HISTORY[name] for name in SALT_AND_ACID]) * values)
-            return Model(_then(SALT_AND_ACID, 1.0), values, random, systematic)
-        systematic |= _level_errors(values, surroundings, made)
-        return Model(_then(SALT_AND_ACID, surroundings.volume_L / volume), values, random, systematic)
+            return Model(_then(SALT_AND_ACID, 1.0), values, random, absolute, relative, -taken)
+        relative |= _level_errors(surroundings, made, 2)
+        then = _then(SALT_AND_ACID, surroundings.volume_L / volume)
+        return Model(then, values, random, absolute, relative, -taken)

@@ -8,7 +8,7 @@ modelled as thin sodium bicarbonate, which eats a little of the acid: subtractin
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -28,8 +28,7 @@ from advisor.basis.fields import (
     tool,
     volume,
 )
-from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
+from advisor.basis.units import Measured, in_digits
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.model import Reading, State
 from advisor.readings.tools import check_thinned, ratio_error, titration_errors, volume_error
@@ -132,7 +131,7 @@ class ThinnedReading(Reading):
         if not LEAST_THINNED <= self.times <= MOST_THINNED:
             raise InputError(
                 f"{place}: thinned_to",
-                f"{show(self.thinned_to.text)}, which thins {self.times:.3g} times",
+                f"{show(self.thinned_to.text)}, which thins {in_digits(self.times, 3)} times",
                 f"accepted is {LEAST_THINNED:g} to {MOST_THINNED:g} times: look again at sample and thinned_to",
             )
         check_thinned(self, self.predilution, place, sample=self.sample, thinned_to=self.thinned_to)

@@ -7,7 +7,7 @@ bath that is thinned and read alike cancels both.
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import ClassVar, NamedTuple
 
@@ -26,7 +26,6 @@ from advisor.basis.fields import (
     show,
 )
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
 from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved, with_more_bath
 from advisor.readings.tools import thermometer_error
@@ -212,7 +211,7 @@ class ThinnedConductivity(ThinnedReading):
         systematic |= self._of_reference(reference, about, here) if reference else self._of_pen_and_model(here)
         parts = (random, self.value.uncertainty_or(READ * here), self._thermometer(warm - cold, here, reference))
         alike = (self.kind, self._sound_pen, correction)
-        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike)
+        return Model.of_one(predict, self.value.value, np.hypot.reduce(parts), systematic, alike=alike)
 
     def _of_pen_and_model(self, here: float) -> dict[str, float]:
         """Return what pen and model do to the reading, by source."""

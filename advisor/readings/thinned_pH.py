@@ -7,7 +7,7 @@ both.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
@@ -15,7 +15,6 @@ from numpy.typing import ArrayLike
 
 from advisor.basis.fields import InputError, NumberField, TogetherField, define, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.hydrometer import ScaleValue
 from advisor.readings.model import FloatArray, Model, State, Surroundings, as_rows
 from advisor.readings.thinned import Reference, ThinnedReading, fresh_bath, moved, with_more_bath

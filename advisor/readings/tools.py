@@ -8,6 +8,7 @@ calibration, which all readings with it share. Where the table tells no division
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -16,7 +17,6 @@ import numpy as np
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.solution.density import WATER_DENSITY
 
 READ_TO = 0.2  # of a division, standard uncertainty (judgement)

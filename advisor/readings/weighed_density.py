@@ -7,13 +7,13 @@ error of the density model with the hydrometer.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.fields import InputError, note, quantity, show
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.readings.hydrometer import (
     DENSITY_MODEL,
     HIGHEST,

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
 from advisor.basis.fields import InputError, show
 from advisor.basis.units import Measured, parse
-from advisor.basis.values import dataclass
 from advisor.readings.origin import Origin
 from advisor.readings.previous_check import PreviousCheck
 from advisor.readings.tools import LEVEL_READING
@@ -25,7 +24,6 @@ from advisor.record.carried import Carried, carry_forward
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
-from advisor.record.entry_text import bath_name
 from advisor.record.level import NOTHING_DRIES, level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
@@ -112,7 +110,8 @@ def of_bath(name: str, buys: bool) -> Asked | None:
     with, or where the logbook cannot be read.
     """
     try:
-        logbook, kept = Logbook(), bath_name(name)
+        logbook = Logbook()
+        kept = logbook.named(name)
         if kept not in logbook.baths():
             return None
         known = at_hand(logbook, kept)

@@ -11,12 +11,11 @@ import datetime
 from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
 from advisor.basis import __version__
-from advisor.basis.values import dataclass
 from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
 from advisor.record.carried import Carried, carry_forward

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import ClassVar
 
@@ -17,7 +17,6 @@ import numpy as np
 from advisor.basis.arrays import FloatArray
 from advisor.basis.fields import InputError, read_table
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.known import Value
 from advisor.record.entries import (
     AcidAdded,

@@ -11,14 +11,13 @@ from __future__ import annotations
 import datetime
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from advisor.basis.arrays import FloatArray
 from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID, UNITS
 from advisor.basis.units import HOURS_PER_MONTH, Measured
-from advisor.basis.values import dataclass
 from advisor.check.assessment import shown_of
 from advisor.check.estimate import Lean, estimate_from
 from advisor.check.known import Known, Value

@@ -174,12 +174,12 @@ def record_check(sheet: Sheet, units: Units, alone: bool) -> str:
     from advisor.record.asked import Asked, with_the_record
     from advisor.record.logbook import Logbook
     from advisor.words.lines import in_units
-    from advisor.words.names import shown_name, warned_of
+    from advisor.words.names import warned_of
 
     logbook = Logbook()
     asked = Asked(sheet) if alone else with_the_record(sheet)
     entry = logbook.record_check(asked.sheet, advise(asked.sheet))
-    done = f"Recorded as entry {entry.id} of {shown_name(entry.bath)} in {logbook.path}"
+    done = f"Recorded as entry {entry.id} of {entry.bath} in {logbook.path}"
     alike = warned_of(logbook.baths())
     told = [in_units(said, units) for said in asked.said]
     return "\n".join([done, _line(entry, units), *told, *alike]) + "\n"
@@ -188,15 +188,17 @@ def record_check(sheet: Sheet, units: Units, alone: bool) -> str:
 def import_export(file: str) -> str:
     """Bring the entries of an export in that are not here yet, all or none; raises InputError for what is none."""
     from advisor.basis.fields import InputError
-    from advisor.record.exchange import carry_out, plan_import
+    from advisor.basis.files import read_bytes
+    from advisor.record.exchange import LARGEST_IMPORT, carry_out, plan_import
     from advisor.record.logbook import Logbook
 
     try:
-        text = Path(file).read_text("utf-8")
+        most = max(Path(file).stat().st_size, LARGEST_IMPORT)  # a pipe or a device has no size, and may have no end
+        text = read_bytes(file, most).decode("utf-8")
     except (OSError, ValueError) as error:  # ValueError: no UTF-8, or no name of a file
         raise InputError(file, f"it cannot be read ({error})", "give a file that a logbook exported") from error
     logbook = Logbook()
-    plan = plan_import(logbook, text, most=None)
+    plan = plan_import(logbook, text, most)
     carry_out(logbook, plan)
     return f"{plan.summary()}\nDone, in {logbook.path}\n"
 
@@ -282,9 +284,8 @@ def _no_more(entries: Sequence[Entry], number: int) -> str:
 def known_bath(logbook: Logbook, name: str, place: str) -> str:
     """Return the name of a bath as the logbook has it; raises InputError where it has none of that name."""
     from advisor.basis.fields import InputError, nearest, show
-    from advisor.record.entry_text import bath_name
 
-    kept, known = bath_name(name), logbook.baths()
+    kept, known = logbook.named(name), logbook.baths()
     if kept not in known:
         there = f"recorded are: {', '.join(known)}{nearest(kept, known)}" if known else "nothing is recorded yet"
         raise InputError(place, show(kept), there)
@@ -321,7 +322,6 @@ def show_history(options: argparse.Namespace) -> str:
     from advisor.record.entries import clock_ran_back, left_out, standing
     from advisor.record.logbook import Logbook
     from advisor.words.lines import counted
-    from advisor.words.names import shown_name
 
     logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
     name = known_bath(logbook, options.bath, "history")
@@ -348,10 +348,10 @@ def show_history(options: argparse.Namespace) -> str:
                 **_upkeep(logbook, name, now),
             }
         )
-    units, title = units_of(options.units), shown_name(name)
+    units = units_of(options.units)
     before = [f"{counted(older, 'older entry', 'older entries')}: --all shows them too"] if older else []
     told = [*_told(entries, unreadable, clock_ran_back(written), units), *_afterwards(logbook, name, now, units)]
-    return "\n".join([title, "=" * len(title), *before, *told]) + "\n"
+    return "\n".join([name, "=" * len(name), *before, *told]) + "\n"
 
 
 def _write(options: argparse.Namespace, option: str, text: str) -> str:

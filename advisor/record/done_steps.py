@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from advisor.basis.fields import InputError, QuantityField, read_table
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
 from advisor.solution.stock import is_anhydrous, pentahydrate_mass_fraction
-from advisor.words.lines import Amount, measured_out, weighed
+from advisor.words.lines import Amount, in_a_jug, measured_out, weighed
 
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
 STEP_AMOUNTS = {
@@ -26,7 +26,7 @@ def planned_amount(what: str, numbers: Mapping[str, float]) -> Amount:
     amount = numbers[key]
     if unit == "g":
         return weighed(amount)
-    return measured_out(amount) if unit == "mL" else Amount(amount, unit, 2)
+    return measured_out(amount) if unit == "mL" else in_a_jug(amount)
 
 
 def used_amount(what: str, amount: str) -> float:

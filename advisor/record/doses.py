@@ -12,13 +12,12 @@ from __future__ import annotations
 import datetime
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 import numpy as np
 
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.known import Value
 from advisor.check.window import SURE_REACH
 from advisor.readings.tools import LEVEL_READING

@@ -15,12 +15,12 @@ import re
 import shutil
 import uuid
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeGuard
 
 from advisor.basis.files import write_whole
 from advisor.basis.places import data_folder
-from advisor.basis.values import dataclass
 from advisor.record.before import at_95_percent
 from advisor.record.done_steps import STEP_AMOUNTS
 from advisor.sheet import LARGEST_FILE

@@ -12,7 +12,7 @@ import datetime
 from bisect import bisect_left
 from collections import deque
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 from typing import ClassVar, NamedTuple
@@ -23,7 +23,6 @@ from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.chances import chi_squared_above, normal_below
 from advisor.basis.components import COMPONENTS
 from advisor.basis.units import COVERAGE
-from advisor.basis.values import dataclass
 from advisor.check.estimate import Estimate, Lean
 from advisor.check.known import Value
 from advisor.check.window import SURE, is_determined

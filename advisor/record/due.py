@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
-from advisor.basis.values import dataclass
 from advisor.record.balance import INERT, with_anodes
 from advisor.record.doses import RECENT, DoseDue, called, millilitres
 from advisor.record.entries import (

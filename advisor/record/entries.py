@@ -10,10 +10,9 @@ from __future__ import annotations
 
 import datetime
 import re
-import tomllib
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from operator import attrgetter
@@ -23,8 +22,8 @@ import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS, UNITS
 from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
+from advisor.basis.toml import read_toml
 from advisor.basis.units import Measured, UnitError, parse
-from advisor.basis.values import dataclass
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.sheet import strength_of_hydrochloric_acid
@@ -618,8 +617,8 @@ class Unreadable(Content):
 def raw_toml(toml: str) -> Mapping[str, Any]:
     """Return what a text says, empty where it is no TOML; kept at hand for the next look."""
     try:
-        return tomllib.loads(toml)
-    except (ValueError, RecursionError):  # ValueError: also a number of thousands of digits
+        return read_toml(toml)
+    except ValueError:
         return {}
 
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 import unicodedata
 from collections.abc import Mapping
 from typing import Any
 
 from advisor.basis.fields import Field, InputError, QuantityField, fields_of, nearest, read_table, show, write_table
+from advisor.basis.toml import read_toml
 from advisor.basis.units import UNITS, Measured
 from advisor.record.entries import CONTENTS, Check, Content
 from advisor.record.sound_advice import sound_advice
@@ -90,8 +90,8 @@ def _toml(toml: str, place: str) -> dict[str, Any]:
     if toml == "".join(f'{key} = "{text}"\n' for key, text in plain.items()):  # nearly all, and ten times as fast
         return plain
     try:
-        return tomllib.loads(toml)
-    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
+        return read_toml(toml)
+    except ValueError as error:
         raise InputError(place, f"it is not sound TOML ({error})", "export the logbook again") from error
 
 

@@ -9,12 +9,11 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from advisor.basis import __version__
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import InputError, QuantityField, fields_of, show
-from advisor.basis.values import dataclass
 from advisor.record.before import at_95_percent
 from advisor.record.entries import CONTENTS, Check, Content, Entry, RunDone, Unreadable, Withdrawn
 from advisor.record.entry_text import (
@@ -26,6 +25,7 @@ from advisor.record.entry_text import (
     write_json,
 )
 from advisor.record.logbook import Logbook, read_time, time_text
+from advisor.sheet import LONGEST_NAME
 from advisor.words.lines import counted
 
 FORMAT = "copper bath logbook"
@@ -62,9 +62,17 @@ def export(logbook: Logbook) -> str:
     Entries that cannot be read stay behind: a copy of the database holds them.
     """
     raw = [_raw(entry) for entry in _sound_alone(logbook.entries())]
-    baths = sorted(logbook.baths())
+    baths = sorted(map(_sound_name, logbook.baths()))
     whole = {"format": FORMAT, "version": FORMAT_VERSION, "program": __version__, "baths": baths, "entries": raw}
     return json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def _sound_name(bath: str) -> str:
+    """Return a bath's name, or what an import takes in its place where another hand has made it none."""
+    try:
+        return bath_name(bath)
+    except InputError:
+        return bath_name(ascii(bath[: LONGEST_NAME // 12]))  # a letter becomes ten at most, between quotation marks
 
 
 def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
@@ -82,10 +90,10 @@ def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
     return written
 
 
-def plan_import(logbook: Logbook, text: str, most: int | None = LARGEST_IMPORT) -> ImportPlan:
+def plan_import(logbook: Logbook, text: str, most: int = LARGEST_IMPORT) -> ImportPlan:
     """Validate an export as a whole and say what importing it would do; writes nothing.
 
-    most: characters that it may have; None takes any number.
+    most: characters that it may have.
 
     Raises InputError that names the entry and what is wrong with it.
     """
@@ -113,7 +121,7 @@ def _raw(entry: Entry) -> dict[str, object]:
     content, advice = write_content(entry.content)
     return {
         "id": entry.id,
-        "bath": entry.bath,
+        "bath": _sound_name(entry.bath),
         "kind": entry.kind,
         "when": time_text(entry.when),
         "written": time_text(entry.written),
@@ -124,7 +132,7 @@ def _raw(entry: Entry) -> dict[str, object]:
     }
 
 
-def _read_export(text: str, most: int | None) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
+def _read_export(text: str, most: int) -> tuple[tuple[str, ...], tuple[Entry, ...]]:
     """Read and validate an export: names of baths, and entries in order of their number."""
     whole = _sound_json(text, most)
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
@@ -165,9 +173,9 @@ def _read_all(raw: list[object]) -> tuple[Entry, ...]:
     return tuple(entries.values())
 
 
-def _sound_json(text: str, most: int | None) -> object:
+def _sound_json(text: str, most: int) -> object:
     """Return what a text says in JSON; raises InputError where it is too long, or what no file could hold again."""
-    if most is not None and len(text) > most:
+    if len(text) > most:
         accepted = f"a page takes at most {most / 1e6:.0f} MB, `python -m advisor import FILE` any size"
         raise InputError("import", f"it has {len(text) / 1e6:.1f} MB", accepted)
     try:

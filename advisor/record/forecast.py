@@ -5,6 +5,7 @@ It carries on the causes that `drift` found between the last two checks.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import ClassVar
 
 import numpy as np
@@ -14,7 +15,6 @@ from advisor.basis.arrays import FloatArray
 from advisor.basis.chances import normal_below
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.units import COVERAGE
-from advisor.basis.values import dataclass
 from advisor.check.known import Value
 from advisor.check.window import Limits
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Sequence
 
 from advisor.basis.fields import Fault, InputError
-from advisor.basis.units import Measured, UnitError, parse
+from advisor.basis.units import Measured, UnitError, in_digits, parse
 from advisor.check.known import Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.balance import LEAST_LEFT
@@ -86,7 +86,7 @@ def refuse_a_slip(content: LevelMark | WaterAdded | TakenOut, before: Sequence[E
     raise InputError(
         f"{content.label}: volume",
         f"you gave {text}",
-        f"by the record at most {most:.3g} L are in that tank. {instead}",
+        f"by the record at most {in_digits(most, 3)} L are in that tank. {instead}",
         Fault.OUT_OF_LIMITS,
     )
 

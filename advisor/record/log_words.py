@@ -8,9 +8,19 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from advisor.basis.fields import ChoiceField, Fault, Field, InputError, fields_of, nearest, read_table, show
-from advisor.basis.values import dataclass
+from advisor.basis.fields import (
+    ChoiceField,
+    Fault,
+    Field,
+    InputError,
+    fields_of,
+    nearest,
+    read_table,
+    refuse_year,
+    show,
+)
 from advisor.record.entries import CONTENTS, Content, Withdrawn
 
 WORDS: dict[str, type[Content]] = {table.word: table for table in CONTENTS.values() if table is not Withdrawn}
@@ -104,6 +114,7 @@ def _moment(text: str | None) -> datetime.datetime | None:
         when = datetime.datetime.fromisoformat(text.strip())
     except ValueError as error:  # fromisoformat raises nothing narrower
         raise InputError("log: when", show(text), WHEN, Fault.NOT_READABLE) from error
+    refuse_year(when, "log: when")
     if len(text.strip()) > len("2026-03-14"):
         return when
     return None if when.date() == datetime.date.today() else when.replace(hour=12)

@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.basis import __version__
-from advisor.basis.fields import InputError, show
+from advisor.basis.fields import YEARS, InputError, refuse_year, show
 from advisor.basis.places import FOLDER_VARIABLE, logbook_file
 from advisor.examples import MARK
 from advisor.record.before import at_95_percent
@@ -42,7 +42,6 @@ from advisor.words.sections import Answer
 
 WAIT = 10.0  # s for another writer to finish (judgement)
 AT_HAND = 4096  # entries of which what was read stays at hand: rows never change
-YEARS = range(1900, 9000)  # of an entry: so that no zone leads beyond a calendar (judgement)
 LONG_AGO = datetime.datetime(YEARS.start, 1, 1, tzinfo=datetime.UTC)  # of an entry whose own times cannot be read
 
 # Statements that lead from each schema version to the next. Never change a step that was once delivered: append one.
@@ -131,6 +130,15 @@ class Logbook:
             left = {number: name for number, name, gone in rows if not gone or now._counts(name)}
             return tuple(now._the_latest_first(left))
 
+    def named(self, bath: str) -> str:
+        """Return a bath's name as the file has it: as names are kept, or as another hand has left it there.
+
+        Raises InputError for what is no name, and stands in no file either.
+        """
+        if self._rows("SELECT 1 FROM bath WHERE name = ?", (bath,)):
+            return bath
+        return bath_name(bath)
+
     def _counts(self, name: str) -> bool:
         """Tell whether any entry of a bath counts."""
         return len(self.not_counting(name)) < self.count(name)
@@ -150,7 +158,7 @@ class Logbook:
         """
         if bath is None:
             return self._select("", ())
-        return self._select("WHERE bath.name = ?", (bath_name(bath),))
+        return self._select("WHERE bath.name = ?", (self.named(bath),))
 
     def counting(
         self, bath: str, since: datetime.datetime | None = None, kinds: Sequence[str] = ()
@@ -159,7 +167,7 @@ class Logbook:
 
         since: from that time on; kinds: of these alone. Only what is asked for is read.
         """
-        where, values = "WHERE bath.name = ?", [bath_name(bath)]
+        where, values = "WHERE bath.name = ?", [self.named(bath)]
         if since is not None:
             where, values = f"{where} AND happened >= ?", [*values, time_text(since.astimezone(datetime.UTC))]
         if kinds:
@@ -174,16 +182,16 @@ class Logbook:
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
         order = "ORDER BY happened DESC, entry.id DESC LIMIT ? OFFSET ?"
-        return self._select("WHERE bath.name = ?", (bath_name(bath), count, skipped), order)
+        return self._select("WHERE bath.name = ?", (self.named(bath), count, skipped), order)
 
     def count(self, bath: str) -> int:
         """Return how many entries were written of a bath."""
-        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (bath_name(bath),))
+        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (self.named(bath),))
         return int(rows[0][0]) if rows else 0
 
     def not_counting(self, bath: str) -> frozenset[int]:
         """Return the numbers of the entries of a bath that were corrected or withdrawn, and of what withdrew them."""
-        name = bath_name(bath)
+        name = self.named(bath)
         taken_back = self._rows(
             "SELECT entry.id FROM entry JOIN bath ON bath.id = bath WHERE name = ? AND kind = ?", (name, Withdrawn.kind)
         )
@@ -205,7 +213,7 @@ class Logbook:
 
     def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:
         """Return time and kind of the checks of a bath that count and of when it was mixed anew, in order of time."""
-        name = bath_name(bath)
+        name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
@@ -217,7 +225,7 @@ class Logbook:
 
     def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
         """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
-        name = bath_name(bath)
+        name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
@@ -248,13 +256,13 @@ class Logbook:
 
         Raises InputError for a name or a time that cannot be kept.
         """
-        return self._append([_new_entry(bath_name(bath), content, when, None)])[0]
+        return self._append([_new_entry(self.named(bath), content, when, None)])[0]
 
     def record_together(
         self, parts: Iterable[tuple[str, Check | Content]], when: datetime.datetime
     ) -> tuple[Entry, ...]:
         """Append entries of several baths of one time, all or none: what leaves one tank comes into another."""
-        return self._append([_new_entry(bath_name(bath), content, when, None) for bath, content in parts])
+        return self._append([_new_entry(self.named(bath), content, when, None) for bath, content in parts])
 
     def record_check(self, sheet: Sheet, advice: Answer, when: datetime.datetime | None = None) -> Entry:
         """Append a check: the `Sheet` and the `Advice` computed from it, at the sheet's date unless `when` is given.
@@ -362,7 +370,7 @@ def _opened(path: Path, write: bool) -> sqlite3.Connection:
         connection.execute("SELECT count(*) FROM sqlite_master").fetchone()  # only now is the file opened
     except sqlite3.OperationalError as error:
         connection.close()
-        if write or _code(error) not in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN):
+        if write or _code(error) not in _NO_WRITING:
             raise
         return _copy_in_memory(path)
     except BaseException:
@@ -426,6 +434,10 @@ def _prepare(connection: sqlite3.Connection) -> None:
         connection.execute(statement)
     connection.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")
     connection.execute("COMMIT")
+
+
+# What SQLite says where it may not write beside the file, or has no room to.
+_NO_WRITING = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR)
 
 
 class _Damage(Exception):
@@ -506,8 +518,8 @@ def _check_entry(sheet: Sheet, advice: Answer, when: datetime.datetime | None) -
 
 def _new_entry(bath: str, content: Check | Content, when: datetime.datetime | None, corrects: int | None) -> Entry:
     now = datetime.datetime.now(datetime.UTC)
-    if when is not None and when.year not in YEARS:
-        raise InputError("bath: date", show(when.date().isoformat()), f"the year must be {YEARS.start} to {YEARS[-1]}")
+    if when is not None:
+        refuse_year(when, "bath: date")
     happened = (when or now).astimezone(datetime.UTC)
     return Entry(0, bath, happened, now, __version__, corrects, content)
 

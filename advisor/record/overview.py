@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from advisor.basis.components import NAMES
-from advisor.basis.values import dataclass
 from advisor.record.account import where_it_went
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
 from advisor.check.known import Value
 from advisor.check.window import SURE_REACH
 from advisor.record.entries import (

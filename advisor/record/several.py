@@ -10,15 +10,14 @@ from __future__ import annotations
 import datetime
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
-from advisor.basis.units import Measured
-from advisor.basis.values import dataclass
+from advisor.basis.units import Measured, in_digits
 from advisor.check.advise import advise
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
@@ -303,8 +302,8 @@ def _source(source: str, entries: Sequence[Entry], now: datetime.datetime) -> tu
 def _least_left(litres: Measured, known: Known, whole_may_go: bool) -> None:
     most = known.volume_L * (1 + REST if whole_may_go else 1 - REST)
     if litres.value > most:
-        given = f"you gave {litres.text}"
-        raise InputError("volume", given, f"at most {most:.4g} L are there by the record", Fault.OUT_OF_LIMITS)
+        accepted = f"at most {in_digits(most, 4)} L are there by the record"
+        raise InputError("volume", f"you gave {litres.text}", accepted, Fault.OUT_OF_LIMITS)
 
 
 def _has_room(target: str, others: Sequence[Entry], there: Carried | None, poured: Measured) -> bool:

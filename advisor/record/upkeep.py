@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 
-from advisor.basis.values import dataclass
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.doses import DoseDue, called, doses_due, without_rule
 from advisor.record.due import Due, due

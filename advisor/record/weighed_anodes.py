@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from advisor.basis.values import dataclass
 from advisor.check.known import Value
 from advisor.record.balance import UnfedRun
 from advisor.record.entries import Entry

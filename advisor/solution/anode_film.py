@@ -16,12 +16,12 @@ for a while (more).
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import ndtr, roots_hermitenorm
 
 from advisor.basis.arrays import FloatArray
-from advisor.basis.values import dataclass
 from advisor.solution.density import density
 from advisor.solution.faraday import FARADAY
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE

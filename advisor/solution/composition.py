@@ -4,9 +4,9 @@ Litres do not add, grams do: mixing, dilution and topping up are sums of `Masses
 the density model at 20 degC. No temperature enters here.
 """
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
-from advisor.basis.values import dataclass
 from advisor.solution.density import density, density_from_mass_fractions
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
 from advisor.solution.ranges import Number

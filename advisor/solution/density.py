@@ -20,12 +20,12 @@ Accuracy: every row of the CRC Handbook at 20 degC (CuSO4 all, H2SO4 up to 25 %)
 mixture of both was at hand, and the sources differ: see `model_uncertainty`.
 """
 
+from dataclasses import dataclass
 from functools import cached_property
 from math import exp
 
 import numpy as np
 
-from advisor.basis.values import dataclass
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
 from advisor.solution.ranges import Number
 

@@ -25,6 +25,7 @@ g/L acid 12 %) before minteq.v4.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextvars import ContextVar
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple, TypeVar
 
@@ -32,7 +33,6 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from advisor.basis.arrays import FloatArray
-from advisor.basis.values import dataclass
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
 
 # Density of water at 25 degC, 0.99705 kg/L, from memory; what the flask's solutes take up is left out.

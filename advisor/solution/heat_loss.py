@@ -17,11 +17,11 @@ threefold between published figures.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from advisor.basis.values import dataclass
 from advisor.solution.heat import HEAT_CAPACITY
 
 STEFAN_BOLTZMANN = 5.670374e-8  # [W/m2/K4] (CODATA 2018, from memory)

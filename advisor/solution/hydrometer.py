@@ -14,8 +14,8 @@ about 0.0001 g/mL between 0 and 60 degC.
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
 from advisor.solution.ranges import Number
 
 GLASS_EXPANSION = 25e-6  # of volume, a degC (ISO 1768:1975, read)

@@ -11,13 +11,13 @@ at 20 degC from memory (`reference_tables/hydrochloric_acid.csv`). Change of aci
 Laliberté 2009 (see `density`).
 """
 
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.basis import tables
-from advisor.basis.values import dataclass
 from advisor.solution.density import acid_density_as_published, water_density
 from advisor.solution.molar_masses import (
     ANHYDROUS_PER_PENTAHYDRATE,

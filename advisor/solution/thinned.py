@@ -8,12 +8,12 @@ told apart afterwards. Sodium, and the bicarbonate of the thinning water, are ac
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from advisor.basis.arrays import FloatArray
-from advisor.basis.values import dataclass
 from advisor.solution.equilibrium import WATER_PER_LITRE, Flask, dissolved_at_titrant_volume
 from advisor.solution.molar_masses import (
     COPPER_SULFATE_PENTAHYDRATE,

@@ -34,6 +34,7 @@ class Act(StrEnum):
     COPPER_SULFATE = "copper sulfate"
     DISSOLVING_CRYSTALS = "dissolving crystals"
     HOT_CRYSTALS = "hot crystals"
+    ANHYDROUS_POWDER = "anhydrous powder"
     CHOOSING_CRYSTALS = "choosing crystals"
     WEIGHING_POWDERS = "weighing powders"
     FOOD_WARE = "food ware"

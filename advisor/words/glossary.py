@@ -6,7 +6,7 @@ Relating to Electroplating" (read in part); the rest is common usage, from memor
 
 from __future__ import annotations
 
-from advisor.basis.values import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import KW_ONLY, replace
+from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
 from functools import cache
 from itertools import pairwise
@@ -23,8 +23,7 @@ from string import Formatter
 from typing import NamedTuple
 
 from advisor.basis import tables
-from advisor.basis.units import COVERAGE, convert
-from advisor.basis.values import dataclass
+from advisor.basis.units import COVERAGE, convert, in_digits
 
 OUNCES_UP_TO = 900.0  # g, about two pounds (judgement)
 QUARTS_UP_TO = 3.75  # L: a gallon (3.785 L) is a gallon, not four quarts (judgement)
@@ -207,6 +206,11 @@ def measured_out(millilitres: float, standard_uncertainty: float = 0.0) -> Amoun
     return Amount(millilitres, "mL", min(places, decimals(half)), standard_uncertainty=standard_uncertainty)
 
 
+def in_a_jug(litres: float) -> Amount:
+    """Return a volume [L] as a jug shows it, or a small one as a measuring cylinder or a syringe does."""
+    return Amount(litres, "L", 2) if 1000 * litres >= METRIC_BELOW["mL"] else measured_out(1000 * litres)
+
+
 class Line(str):
     """A sentence in metric units that still knows the amounts in it."""
 
@@ -256,10 +260,12 @@ def filled(template: str, words: Mapping[str, object]) -> Line:
 def _formed(word: object, form: str) -> Amount | str:
     """Return a word with its format; ".2f L" makes an amount of a number, with two decimals and in litres."""
     style, _, unit = form.partition(" ")
-    if not unit:
+    if style[-1] not in ("f", "g"):
         return format(word, form)
     assert isinstance(word, int | float)
     places = int(style[1:-1] or 0) if len(style) > 1 else 6  # of plain g
+    if not unit:
+        return in_digits(word, places) if style[-1] == "g" else format(word, form)
     return Amount(word, unit, places) if style[-1] == "f" else Amount(word, unit, digits=places)
 
 

@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable
 
+_UNUSUAL = re.compile(r"[^ -~\n\t]")
 JOINER = "\N{ZERO WIDTH JOINER}"  # it makes one picture of several, and hides nothing there
 # Letters and digits that look like Latin ones in most typefaces (from memory; after casefold).
 _LOOKS_LIKE = str.maketrans("аеорсухіјѕԁӏοαρν01", "aeopcyxijsdloapvol")
 
 
 def shown_name(name: str) -> str:
-    """Return a name with letters that take no room or turn the direction of writing shown by their number."""
-    shown = []
-    for position, letter in enumerate(name):
-        hides = letter not in "\n\t" and unicodedata.category(letter) in ("Cf", "Cc", "Cs", "Co", "Cn", "Zl", "Zp")
-        if hides and not (letter == JOINER and position and _is_picture(name[position - 1])):
-            shown.append(f"\\u{ord(letter):04x}")
-        else:
-            shown.append(letter)
-    return "".join(shown)
+    """Return a name, or any text, with letters that take no room or turn the writing round shown by their number.
+
+    They stand as in JSON, so that a text in JSON goes on meaning the same.
+    """
+    return _UNUSUAL.sub(_shown_letter, name)
+
+
+def _shown_letter(found: re.Match[str]) -> str:
+    letter, before = found[0], found.string[max(found.start() - 1, 0) : found.start()]
+    hides = unicodedata.category(letter) in ("Cf", "Cc", "Cs", "Co", "Cn", "Zl", "Zp")
+    if not hides or (letter == JOINER and before and _is_picture(before)):
+        return letter
+    units = letter.encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{units[start : start + 4]}" for start in range(0, len(units), 4))
 
 
 def _is_picture(letter: str) -> bool:

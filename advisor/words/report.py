@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from advisor.basis import __version__
 from advisor.words.lines import Amount, Line, Units, in_units, whole
+from advisor.words.names import shown_name
 from advisor.words.sections import Answer, Block, Section
 
 if TYPE_CHECKING:
@@ -56,7 +57,8 @@ def page(
     """
     stamp = " · ".join(part for part in (date, f"copper bath advisor {__version__}") if part)
     words = {"title": title, "stamp": stamp, "units": units, "blanks": blanks}
-    return _template("page.html.j2").render(sections=sections, pictures=pictures, steps=Block.STEPS, **words)
+    made = _template("page.html.j2").render(sections=sections, pictures=pictures, steps=Block.STEPS, **words)
+    return shown_name(made)
 
 
 END = re.compile(r"\. ")

@@ -3,10 +3,9 @@
 The terminal, the printed page and the app show the same blocks, so that a sentence is written once.
 """
 
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar, Protocol
-
-from advisor.basis.values import dataclass
 
 
 class Block(StrEnum):

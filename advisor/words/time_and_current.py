@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
+import math
+
+from advisor.basis.units import in_digits
+
 DAYS_FROM = 72.0  # h, from which people count in days (judgement)
 MILLIAMPERES_BELOW = 0.1  # A (judgement)
+ALWAYS_BELOW = 0.01  # A: a supply that shows amperes has three decimals at most (judgement)
 
 
 def amperes(current: float, upper: float | None = None, beside: float | None = None) -> str:
     """Write a current [A], or a range from it to an upper one; small ones in milliamperes.
 
-    beside: the current [A] that an answer is about, whose unit all others of it take.
+    beside: the current [A] that an answer is about, whose unit all others of it take that can be read in it.
     """
     ends = [current] if upper is None else [current, upper]
-    if (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
-        numbers, unit = [f"{float(f'{1000 * end:.3g}'):g}" for end in ends], "mA"
+    if ends[-1] < ALWAYS_BELOW or (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
+        numbers, unit = [in_digits(1000 * end, 3) for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
-        numbers, unit = [f"{end:.{places}f}" for end in ends], "A"
+        numbers, unit = [f"{end:.{max(places, _for_two_digits(end))}f}" for end in ends], "A"
     return f"{' to '.join(dict.fromkeys(numbers))} {unit}"
+
+
+def _for_two_digits(current: float) -> int:
+    """Return the decimals that show two digits of a small current [A]: a tiny part's start is never 0.00 A."""
+    return 1 - math.floor(math.log10(current)) if 0 < current < MILLIAMPERES_BELOW else 0
 
 
 def hours(time: float) -> str:
     """Write a time [h], short ones in minutes or seconds, those over three days in days."""
     if time < 1.5 / 60:
-        return f"{3600 * time:.2g} s"
+        return f"{in_digits(3600 * time, 2)} s"
     if time < 1.5:
         return f"{60 * time:.0f} min"
     return f"{time:.1f} h" if time < DAYS_FROM else f"{time / 24:.1f} days"

@@ -20,6 +20,7 @@ from advisor.basis.units import (
 )
 from advisor.solution.density import water_density
 from advisor.solution.stock import acid_density, acid_strength
+from advisor.words.lines import line
 
 REGISTRY = pint.UnitRegistry()
 # NIST Handbook 44 (2024), Appendix C: exact or to the printed digits.
@@ -466,6 +467,13 @@ def test_a_specific_gravity_at_25_degrees_is_grams_a_millilitre_at_20() -> None:
     for gravity in (1.2, 1.265, 1.28, 1.4, 1.5):
         strength = acid_strength(gravity * float(water_density(25.0)), 25.0)
         assert float(acid_density(strength)) == pytest.approx(parse(f"{gravity} SG", "density").value, abs=5e-4)
+
+
+def test_no_number_is_written_with_an_exponent() -> None:
+    assert Measured.of(10_000.0, "L", "volume", standard_uncertainty=100.0, digits=4).text == "10000 ± 200 L"
+    assert format_quantity(1e6, "mass", "g") == "1000000 g"
+    assert parse("about 12345 g", "mass").text.endswith("± 1200")
+    assert line("{energy:.2g} kWh", energy=5.3e-5) == "0.000053 kWh"
 
 
 @pytest.mark.parametrize(

@@ -16,12 +16,11 @@ import multiprocessing
 import sys
 import time
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
-from advisor.basis.values import dataclass
 from advisor.check.assessment import Assessment, assess
 from advisor.check.correction import Plan, correct
 from advisor.check.foreign import SULFATE, expected
@@ -131,12 +130,12 @@ def draw(seed: int) -> Case:
     gross = int(rng.integers(len(kinds))) if condition == "one gross error" else None
     shown = []
     for position, (reading, model) in enumerate(zip(sheet.readings, models, strict=True)):
-        value = model.predict(truth).reshape(len(model.observed)) + model.random * rng.standard_normal(
-            len(model.observed)
-        )
-        value = value + sum(effect * errors[source] for source, effect in model.systematic.items())
+        of_truth = model.predict(truth).reshape(len(model.observed))
+        effects = model.effects(of_truth)
+        value = of_truth + model.random * rng.standard_normal(len(model.observed))
+        value = value + sum(effect * errors[source] for source, effect in effects.items())
         if position == gross:
-            spread = np.sqrt(model.random**2 + sum(effect**2 for effect in model.systematic.values()))
+            spread = np.sqrt(model.random**2 + sum(effect**2 for effect in effects.values()))
             value = value + rng.choice([-1, 1]) * rng.uniform(*GROSS) * spread
         shown.append(Simulated(reading, tuple(value)))
     return Case(condition, truth, kinds, replace(sheet, readings=tuple(shown)), gross, float(rng.standard_normal()), tuple(rng.standard_normal(2)))  # fmt: skip

@@ -8,6 +8,7 @@ from scipy.optimize import differential_evolution
 
 from advisor import advise, read_sheet
 from advisor.basis.units import parse
+from advisor.check import correction
 from advisor.check.correction import correct
 from advisor.check.mass_balance import Amounts, Stock, Task, forward
 from advisor.check.search import Scope, Search, steps_of, to_be_moved
@@ -495,3 +496,34 @@ def test_no_more_goes_in_than_there_is() -> None:
     low = task(stock=stock, volume=5.3)
     unknown = replace(low, verdicts={**low.verdicts, "sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])})
     assert Scope(unknown, both, 5.0, 6.5, 0.0).most == pytest.approx([0.0, 328.0, 100.0, 50 * 1.8355])
+
+
+@pytest.mark.parametrize("usual", [5.6, 6.0])
+@pytest.mark.parametrize(("copper", "acid"), [(160.0, 50.0), (210.0, 50.0), (280.0, 90.0)])
+def test_nothing_is_sought_twice_for_a_bath_that_is_known_badly(copper, acid, usual, monkeypatch) -> None:
+    """Neither without stock that nobody counted, nor up to a brim that is the room above the usual level."""
+    sought, scopes, best, run = [], [], correction._best, correction._scopes
+
+    def _best(task):
+        sought.append(repr(task))
+        return best(task)
+
+    def _scopes(*asked):
+        found = list(run(*asked))
+        scopes.append((len(found), len(set(map(repr, found)))))
+        yield from found
+
+    monkeypatch.setattr(correction, "_best", _best)
+    monkeypatch.setattr(correction, "_scopes", _scopes)
+    unsure = task(copper, acid, 30.0, 12.0, usual_volume=usual, most_volume=usual * 1.03 * (1 + 1e-15))
+    assert correct(unsure).state == "first part"
+    assert len(sought) == len(set(sought)) >= 2
+    assert all(found == unlike for found, unlike in scopes)
+
+
+def test_a_thousand_times_the_bath_takes_a_thousand_times_the_plan() -> None:
+    """310 g/L of copper sulfate and 100 of acid, too much of both for a tank with little room."""
+    small = task(310.0, 100.0, most_volume=5.8)
+    litres = {name: 1000 * getattr(small, name) for name in ("usual_volume", "least_volume", "most_volume")}
+    large = correct(changed(small, volume=1000 * small.volume, **litres))
+    assert large.amounts.take_out == pytest.approx(1000 * correct(small).amounts.take_out, rel=0.01)

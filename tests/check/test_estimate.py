@@ -2,7 +2,7 @@
 
 import tomllib
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
@@ -10,14 +10,13 @@ from scipy.optimize import least_squares
 from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
-from advisor.basis.values import dataclass
 from advisor.check import estimate as estimating
 from advisor.check.estimate import LEAST, MOST, Trials, estimate, estimate_from
 from advisor.check.foreign import expected
 from advisor.check.window import is_determined
 from advisor.examples import EXAMPLES, example_text
 from advisor.readings import KINDS, Reading
-from advisor.readings.model import Model, State, Surroundings
+from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.sheet import Bath, Sheet, parse_sheet, read_sheet
 from tests.how_many import LONG, cases, shares
 
@@ -64,9 +63,10 @@ def simulate(rng: np.random.Generator, bath: Bath, truth: State, readings: list[
     errors = {source: rng.standard_normal() for model in models for source in model.systematic}
     shown = []
     for reading, model in zip(readings, models, strict=True):
+        of_truth = model.predict(truth).reshape(len(model.observed))
         noise = model.random * rng.standard_normal(len(model.observed))
-        shared = sum(effect * errors[source] for source, effect in model.systematic.items())
-        shown.append(Simulated(reading, tuple(model.predict(truth).reshape(len(model.observed)) + noise + shared)))
+        shared = sum(effect * errors[source] for source, effect in model.effects(of_truth).items())
+        shown.append(Simulated(reading, tuple(of_truth + noise + shared)))
     return shown
 
 
@@ -174,6 +174,39 @@ def test_two_that_contradict_each_other_are_not_averaged_in_silence() -> None:
     assert torn.agreement.p_value < 0.001
     assert torn.agreement.odd_one_out is None  # which of two is wrong cannot be told
     assert torn.standard_uncertainty("sulfuric_acid") > 3 * calm.standard_uncertainty("sulfuric_acid")
+
+
+@dataclass(frozen=True)
+class Peelles(Reading):
+    """Copper that is known to 10 %, by a normalisation that all readings share and that is known to 20 %."""
+
+    shown: float
+
+    def model(self, surroundings: Surroundings, about: State) -> Model:
+        share = {"normalisation": 0.2}
+        return Model.of_one(lambda state: as_rows(state.copper_sulfate), self.shown, 0.1 * self.shown, {}, share)
+
+
+@pytest.mark.parametrize("times", [1, 10, 100])
+def test_a_share_of_what_the_bath_would_show_does_not_pull_below_all_readings(times) -> None:
+    """Peelle's two numbers, 1.5 and 1.0, of which 20 % of each number makes 0.88, and less the more often they are read.
+
+    Errors of the true value give what the readings tell apart from it, and its error on top of that: R. Fruehwirth,
+    D. Neudecker, H. Leeb, EPJ Web of Conferences 27 (2012) 00008, who show that 20 % of each number leads to 0.
+    """
+    found = estimate_from(sheet(), [Peelles(shown) for shown in (150.0, 100.0) * times])
+    weights = times * np.array([15.0, 10.0]) ** -2.0
+    mean = weights @ [150.0, 100.0] / np.sum(weights)  # 115 g/L
+    spread = np.hypot(np.sum(weights) ** -0.5, 0.2 * mean)
+    # Before them, 150 ± 150 g/L was believed.
+    believed = np.array([(spread / found.widened_by) ** -2.0, 150.0**-2.0])
+    assert found.value("copper_sulfate") == pytest.approx(believed @ [mean, 150.0] / np.sum(believed), abs=2.0)
+    assert found.standard_uncertainty("copper_sulfate") == pytest.approx(found.widened_by * spread, rel=0.03)
+
+
+def test_titrations_of_one_bottle_that_contradict_each_other_are_met_among_them() -> None:
+    lowest, *_, highest = (estimate(sheet(used)).value("sulfuric_acid") for used in (12.0, 36.0))
+    assert 1.1 * lowest < estimate(sheet(*range(12, 37, 3))).value("sulfuric_acid") < highest
 
 
 def test_the_odd_one_out_is_named() -> None:

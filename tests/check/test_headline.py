@@ -215,3 +215,17 @@ def test_nothing_is_dosed_on_what_the_readings_leave_open():
     said = headline(advice)
     assert (advice.steps, said.tone) == ((), Tone.NOT_SETTLED)
     assert said.act == "Add nothing yet: measure first, best by acid titration."
+
+
+def test_a_first_part_of_water_says_that_it_brings_the_level():
+    report = {"kind": "laboratory report", "copper_sulfate": "150 ± 60 g/L", "sulfuric_acid": "90 ± 4 g/L"}
+    advice = advise(read_sheet({"bath": {"volume": "4.6 L", "usual_volume": "5.6 L"}, "reading": [report]}))
+    level = f"{advice.plan.after.volume:.2f} L"
+    assert headline(advice).beside[0] == f"A first part only. This brings the level to {level}. Then measure again."
+
+
+def test_a_first_part_that_settles_what_was_measured_tells_how_surely():
+    report = {"kind": "laboratory report", "sulfuric_acid": "84 ± 2 g/L"}
+    advice = advise(read_sheet({"bath": {"volume": "4.6 L", "usual_volume": "5.6 L"}, "reading": [report]}))
+    assert [step.what for step in advice.steps] == ["water"]
+    assert "acid is inside the window with" in headline(advice).beside[0]

@@ -107,3 +107,20 @@ def test_of_many_readings_that_contradict_each_other_the_worst_are_to_be_repeate
     (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
     assert "which of your 9 readings is wrong cannot be told: repeat 2, 4, 8 and 9 first" in contradict
     assert again(*read) == [2, 4, 8, 9]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "again"),
+    [
+        (2, 0, "which of readings 1 and 2 is wrong cannot be told: see whether they were written down rightly"),
+        (8, 0, "which of your 8 readings is wrong cannot be told: see whether they were written down rightly"),
+        (1, 1, "which of readings 1 and 2 is wrong cannot be told: repeat 2 first"),
+        (1, 3, "reading 1 (previous check) fits none of the others: see whether it was written down rightly"),
+    ],
+)
+def test_what_was_found_before_is_not_asked_for_again(before, after, again) -> None:
+    """Checks of 40 and of 50 to 78 ± 2 g/L of acid; titrations of 70."""
+    found = (40, *range(50, 79, 4))[:before]
+    read = [BEFORE | {"sulfuric_acid": f"{acid} ± 2 g/L"} for acid in found] + [SODA | {"used": "28.6 mL"}] * after
+    (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
+    assert f"; {again}" in contradict

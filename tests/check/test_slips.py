@@ -359,6 +359,7 @@ def test_copper_takes_lye_too_until_phenolphthalein_turns() -> None:
     both = 10 * (2 * 60 / 98.07 + 1.75 * 200 / 249.68)
     model = pink.model(surroundings, BATH)
     assert model.predict(BATH) == pytest.approx([both], rel=1e-3)
+    assert model.shows != sheet.readings[0].model(surroundings, BATH).shows
     # By 0.15 more or less; of less than no copper none.
     assert model.systematic["base that copper takes"] == pytest.approx([10 * 0.15 * 200 / 249.68], rel=1e-3)
     assert pink.model(surroundings, State(-5.0, 60.0)).systematic["base that copper takes"] == [0.0]

@@ -12,6 +12,7 @@ from advisor.basis.fields import InputError
 from advisor.check.advise import advise
 from advisor.check.mass_balance import forward
 from advisor.check.pouring import FIRST_WORDS
+from advisor.questions.headlines import mixture_headline
 from advisor.questions.make_up import SUPPRESSOR_ALONE, SUPPRESSOR_RULE, empty_tank, mix
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
@@ -370,3 +371,21 @@ def test_what_mending_takes_has_its_cautions_in_the_result_too():
     found = mix(read_sheet({"mix": {"crystals": "2 kg", "acid": "600 mL", "water": "4.5 L"}}, needs_volume=False))
     assert "bath" in {step.what for step in found.mending.steps}
     assert caution(Act.WITHDRAWN_BATH) in found.to_dict()["cautions"]
+
+
+@pytest.mark.parametrize(
+    "wanted",
+    [
+        {"crystals": "8 g", "acid": "4 mL", "water": "88 mL"},
+        {"crystals": "160 g", "acid": "40 mL", "water": "0.88 L"},
+        {"volume": "50 mL"},
+    ],
+)
+def test_no_step_asks_for_nothing(wanted):
+    """A tenth of a litre that is too acid wants 4 mL of water, which was said as 0.00 L (4 g)."""
+    made = mix(read_sheet({"bath": {}, "mix": wanted}))
+    steps = [text for block in made.sections() if block.numbered for text in block.lines]
+    asked = re.findall(r"[\d.]+ (?:m?L|g)\b", " ".join([*steps, mixture_headline(made).act]))
+    assert asked
+    assert not [amount for amount in asked if float(amount.split()[0]) == 0]
+    assert not [amount for amount in asked if amount.endswith(" L") and float(amount.split()[0]) < 0.1]

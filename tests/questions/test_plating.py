@@ -11,6 +11,7 @@ from advisor.__main__ import main
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.check.advise import advise
+from advisor.questions.headlines import run_headline
 from advisor.questions.plating import (
     ACTS,
     MOST_USUAL,
@@ -458,3 +459,12 @@ def test_a_bath_outside_of_the_window_is_mended_before_it_plates():
     said = " ".join(run('area = "1 dm2"\nthickness = "50 um"', bath).warnings)
     assert "The sulfuric acid is below the window: put that right first, as the bath check says" in said
     assert "put that right first" not in " ".join(run('area = "1 dm2"\nthickness = "50 um"').warnings)
+
+
+def test_a_current_for_a_tiny_part_is_never_nothing():
+    """A bead of 4 mm² in a still bath starts at a hundredth of the half ampere that somebody wants to give it."""
+    found = run('area = "0.04 cm2"\nthickness = "50 um"\ncurrent = "0.5 A"')
+    said = " ".join([*(text for block in found.sections() for text in block.lines), run_headline(found).act])
+    currents = re.findall(r"(\d[\d.]*)(?: to (\d[\d.]*))? m?A\b", said)
+    assert len(currents) > 5
+    assert all(float(number) > 0 for pair in currents for number in pair if number)

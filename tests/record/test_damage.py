@@ -54,6 +54,21 @@ def without_copper(checked) -> str:
     return json.dumps(advice | {"verdict": advice["verdict"] | {"copper_sulfate": None}})
 
 
+@pytest.mark.parametrize("name", ["\x00", "", " two  spaces ", "Cafe\u0301", "🐚" * 200])
+def test_a_damaged_name_of_a_bath_loses_nothing_and_stops_nothing(capsys, name):
+    logbook = Logbook()
+    for bath in ("Shed tank", "Other tank"):
+        logbook.record(bath, level())
+    with closing(sqlite3.connect(logbook.path)) as connection:
+        connection.execute("UPDATE bath SET name = ? WHERE name = 'Shed tank'", (name,))
+        connection.commit()
+    assert {*logbook.baths()} == {name, "Other tank"}
+    assert len(logbook.entries(name)) == 1
+    for words in (["baths"], ["history", name], ["log", "Other tank", "level", "5 L"], ["withdraw", "1"]):
+        assert main(words) == 0, capsys.readouterr()
+    assert len(plan_import(Logbook(logbook.path.with_name("new.sqlite3")), export(logbook)).entries) == 4
+
+
 SPOILT = {
     "advice that is no JSON": ("advice", "{"),
     "an endless number": ("advice", "1" * 5000),

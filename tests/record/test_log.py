@@ -95,6 +95,7 @@ def test_a_run_is_typed_with_its_part_and_says_its_charge(capsys):
         (["note", " "], "note: note"),
         (["move", "tall tank", "8 L", "--max-volume", "7 L"], "move: max_volume"),
         (["level", "5 L", "--when", "yesterday"], "log: when"),
+        (["level", "5 L", "--when", "0001-01-01"], "log: when"),
         (["level", "5 L", "--units", "uk"], "log: units"),
         (["level", "5 L", "--replace", "x"], "log: entry"),
         (["level", "5 L", "--replace", "7"], "nothing is recorded yet"),
@@ -238,3 +239,15 @@ def test_a_bath_that_was_a_slip_is_gone_with_its_entry(capsys):
     assert Logbook().baths() == (BATH,)
     main(["log", "Shde tank", "level", "6 L"])
     assert Logbook().baths() == ("Shde tank", BATH)
+
+
+def test_nothing_that_was_typed_turns_the_writing_or_steers_the_terminal(capsys):
+    log("run", "\u202eleaf\x1b[2J", "--charge", "5 A*h")
+    log("\u200blevel", "5 L")
+    for words in (["history", BATH], ["history", BATH, "--json"]):
+        main(words)
+    told = capsys.readouterr()
+    assert not {*"\u202e\u200b\x1b"} & {*told.out, *told.err}
+    assert told.out.count(r"\u202eleaf\u001b[2J") >= 3
+    assert r"\u200blevel" in told.err
+    assert json.loads(told.out[told.out.index("{") :])["entries"][0]["values"]["part"] == "\u202eleaf\x1b[2J"

@@ -383,6 +383,19 @@ def test_what_may_only_be_read_is_read(tmp_path_factory, version):
         assert [file.name for file in Path(folder).iterdir()] == ["logbook.sqlite3"]
 
 
+def test_a_logbook_is_read_where_the_disk_has_no_room(logbook):
+    resource = pytest.importorskip("resource")
+    entry = logbook.record("a", level())
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (0, before[1]))  # no file grows, as on a full disk
+    try:
+        assert logbook.entries() == (entry,)
+        with pytest.raises(LogbookError, match="disk"):
+            logbook.record("a", level())
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+
+
 def test_a_new_logbook_that_another_program_is_making_is_waited_for(logbook):
     logbook.path.parent.mkdir(parents=True)
     with closing(sqlite3.connect(logbook.path, check_same_thread=False, isolation_level=None)) as other:

@@ -27,6 +27,7 @@ from advisor.words.lines import (
     Units,
     capital,
     half_width,
+    in_a_jug,
     in_units,
     joined,
     line,
@@ -286,3 +287,10 @@ def test_a_range_does_not_part_at_its_hyphen_and_a_date_keeps_its_own():
     assert whole("2-5 g/L since 2026-11-26") == "2\N{NON-BREAKING HYPHEN}5\N{NO-BREAK SPACE}g/L since 2026-11-26"
     assert whole("2 g/L less (-2 g/L), then -1") == "2\N{NO-BREAK SPACE}g/L less (−2\N{NO-BREAK SPACE}g/L), then −1"
     assert whole("rests on reading 1 (laboratory report)") == "rests on reading\N{NO-BREAK SPACE}1 (laboratory report)"
+
+
+@pytest.mark.parametrize(
+    ("litres", "said"), [(0.002, "2.0 mL"), (0.0004, "0.40 mL"), (0.0876, "88 mL"), (0.1, "0.10 L"), (5.6, "5.60 L")]
+)
+def test_what_a_jug_does_not_show_is_said_in_millilitres(litres, said):
+    assert str(in_a_jug(litres)) == said

@@ -2,6 +2,8 @@
 
 import pytest
 
+from advisor.ui.look import own_units
+from advisor.words import report
 from advisor.words.names import alike, shown_name, warned_of
 
 
@@ -16,6 +18,7 @@ from advisor.words.names import alike, shown_name, warned_of
         ("a\u200db", "a\\u200db"),
         ("a\x07b", "a\\u0007b"),
         ("مغسلة", "مغسلة"),
+        ("a\U000e0041", "a\\udb40\\udc41"),
     ],
 )
 def test_what_hides_is_shown_by_its_number(name, shown):
@@ -42,3 +45,9 @@ def test_names_that_look_alike_are_told(one, other):
 @pytest.mark.parametrize("names", [("Shed tank", "Shed tank 2"), ("Tank A", "Tank B"), ("Blau", "Grün"), ()])
 def test_names_that_differ_are_left_in_peace(names):
     assert alike(names) == ()
+
+
+def test_no_page_shows_a_letter_that_turns_the_writing_round():
+    assert own_units.unparted("\u202e<b>") == r"\u202e&lt;b&gt;"
+    assert own_units.shown("3 mL of \u200bbright given") == "3\xa0mL of \\u200bbright given"
+    assert "\u202e" not in report.page("\u202eShed", [])

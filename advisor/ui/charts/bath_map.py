@@ -6,12 +6,12 @@ the bath is known only in one direction, it is a band; where not at all, only wi
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import inf, pi
 
 import numpy as np
 
 from advisor.basis.units import COVERAGE
-from advisor.basis.values import dataclass
 from advisor.check.known import Known
 from advisor.solution.solubility import saturation
 from advisor.words.lines import Amount, Line, Units, capital, joined, line

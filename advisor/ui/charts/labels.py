@@ -7,6 +7,7 @@ thin line.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from math import cos, dist, hypot, pi, sin
@@ -15,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.basis.arrays import FloatArray
-from advisor.basis.values import dataclass
 
 # Sizes of the plot and of letters were read off the page in a browser; the distances are judgement.
 PLOT = (270.0, 215.0)  # px: width and height of the plot on a phone of 360 px, its axes taken off

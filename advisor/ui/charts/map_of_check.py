@@ -12,7 +12,6 @@ from advisor.words.lines import Units
 
 SHORT_STEPS = {
     "bath": "taking out",
-    "copper sulfate crystals": "crystals",
     "sulfuric acid": "acid",
     "hydrochloric acid": "chloride",
     "sodium chloride": "chloride",
@@ -30,7 +29,7 @@ def map_numbers(sheet: Sheet, advice: Advice, units: Units, done: int = 0) -> Ba
         advice.estimate,
         tuple((step.after.copper_sulfate, step.after.sulfuric_acid) for step in advice.steps),
         done,
-        tuple(SHORT_STEPS.get(step.what, step.what) for step in advice.steps),
+        tuple(step.salt or SHORT_STEPS.get(step.what, step.what) for step in advice.steps),
         _target(sheet, limits) if advice.steps else None,
         _just_water(sheet, advice),
         units,

@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple, TypedDict
 
-from advisor.basis.units import COVERAGE, Measured
+from advisor.basis.units import COVERAGE, Measured, in_digits
 from advisor.check.known import Value
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
 from advisor.record.level import level_said
@@ -194,5 +194,6 @@ def describe(course: str, entries: Sequence[Entry]) -> str:
     first, last = found[0], found[-1]
     limits = window(course, entries)
     inside = f" The window is {limits[0]:g} to {limits[1]:g}." if limits else ""
-    span = f"from {first['value']:.4g} on {first['when'][:10]} to {last['value']:.4g} on {last['when'][:10]}"
-    return f"{COURSES[course]}, {len(found)} values, {span}.{inside} {len(done(entries))} actions and runs are marked."
+    span = " to ".join(f"{in_digits(point['value'], 4)} on {point['when'][:10]}" for point in (first, last))
+    said = f"{COURSES[course]}, {len(found)} values, from {span}.{inside}"
+    return f"{said} {len(done(entries))} actions and runs are marked."

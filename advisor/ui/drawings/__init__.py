@@ -10,12 +10,11 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Collection
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from urllib.parse import quote
 from xml.etree import ElementTree
-
-from advisor.basis.values import dataclass
 
 BENT_STRIP, HULL_CELL, STANDARDISING = "bent strip", "hull cell", "standardising"
 SAMPLE, SYRINGE, BURETTE, CLOUD = "sample", "syringe", "burette", "cloud"

@@ -11,11 +11,12 @@ from contextlib import suppress
 
 import streamlit as st
 
-from advisor.basis.units import Measured, convert
+from advisor.basis.units import Measured, format_quantity
 from advisor.record import preferences
 from advisor.ui.session import heard
 from advisor.ui.session.device import device
 from advisor.words.lines import Amount, Units, in_units, whole
+from advisor.words.names import shown_name
 
 LABELS = {Units.METRIC: "g, L, °C", Units.US_FIRST: "oz, gal, °F"}
 # The US unit that a field takes in the place of its metric one. What is read off a bench tool stays metric: syringes,
@@ -62,8 +63,8 @@ def chosen() -> Units:
 
 
 def shown(text: str) -> str:
-    """Return a line as it is to be shown, in the units chosen, with no number apart from its unit."""
-    return whole(in_units(text, chosen()))
+    """Return a line as it is to be shown, in the units chosen: no number is apart from its unit, nothing is hidden."""
+    return whole(shown_name(in_units(text, chosen())))
 
 
 def typed_as(amount: Amount) -> str:
@@ -73,8 +74,8 @@ def typed_as(amount: Amount) -> str:
 
 
 def unparted(text: str) -> str:
-    """Return text as HTML, escaped, in which no number parts from its unit."""
-    return whole(html.escape(text))
+    """Return text as HTML, escaped, in which no number parts from its unit and nothing is hidden."""
+    return whole(html.escape(shown_name(text)))
 
 
 def unit_of(metric: str, of_a_tool: bool) -> str:
@@ -88,4 +89,4 @@ def own_text(typed: Measured, quantity: str, metric: str, unit: str) -> str:
     """Return a default as a field names it: as it is written, or first in the unit of the person."""
     if unit == metric:
         return typed.text
-    return f"{convert(typed.value, quantity, unit):.3g} {unit} ({typed.text})"
+    return f"{format_quantity(typed.value, quantity, unit, 3)} ({typed.text})"

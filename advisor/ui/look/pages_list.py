@@ -3,7 +3,7 @@
 A page is added here and nowhere else; the app opens with the first. What a page shows is in its file.
 """
 
-from advisor.basis.values import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)

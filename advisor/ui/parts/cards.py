@@ -17,9 +17,8 @@ import streamlit as st
 from advisor.basis.fields import Fault, QuantityField, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.basis.units import Measured
-from advisor.check.advice import Advice, held
+from advisor.check.advice import Advice, held, inside
 from advisor.check.mass_balance import After
-from advisor.check.steps import STEP_ACTS
 from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.readings.origin import Origin
@@ -36,7 +35,7 @@ from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Amount, Line, joined, line
-from advisor.words.sections import Block, Section, percent
+from advisor.words.sections import Block, Section
 from advisor.words.states import PlanState
 
 
@@ -203,7 +202,8 @@ def _picture(numbers: BathMap) -> str:
 def bath_after(after: After, advice: Advice, last: bool) -> Line:
     """Say what the bath will be after a step; after the last one also how surely it is inside the window."""
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
-    sure = f"; inside the window with {percent(after.probability_in)} probability" if last else ""
+    tells = advice.tells_how_surely or not any(after is step.after for step in advice.steps)  # what is tried is no step
+    sure = f"; {inside(after)}" if last and tells else ""
     kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
     again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
     return line(
@@ -217,9 +217,7 @@ def bath_after(after: After, advice: Advice, last: bool) -> Line:
 
 def other_cautions(advice: Advice) -> tuple[str, ...]:
     """Return the cautions that stand at no step."""
-    placed = {text for step in advice.steps for text in cautions_of(STEP_ACTS[step.what])} | {
-        caution(Act.PARTS_AND_ANODES_OUT)
-    }
+    placed = {text for step in advice.steps for text in cautions_of(step.acts)} | {caution(Act.PARTS_AND_ANODES_OUT)}
     return tuple(text for text in advice.cautions if not advice.steps or text not in placed)
 
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import streamlit as st
 
 from advisor.basis.fields import InputError
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way

@@ -11,7 +11,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
-from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS, Step, step_dose
+from advisor.check.steps import SAID_BY_THE_STEP, Step, step_dose
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields, hints
@@ -70,7 +70,7 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
             return True
         plan_chips.in_step(sheet, entry, step)
         st.html(f'<p class="how">{unparted(shown(step.how))}</p>')
-        there = [text for text in cautions_of(STEP_ACTS[step.what]) if text in advice.cautions]
+        there = [text for text in cautions_of(step.acts) if text in advice.cautions]
         said = cautions_of(SAID_BY_THE_STEP)
         cards.cautions([text for text in there if text not in said])
         cards.fold(Section("Also said in the step", tuple(text for text in there if text in said), caution=True))
@@ -83,7 +83,7 @@ def _really_used(number: int, step: Step) -> None:
     """Ask how much really went in or out; the planned amount stands there, in the unit in which the step names it."""
     planned, field, key = planned_amount(step.what, step.numbers), amount_field(step.what), ticks.used_key(number)
     stands = typed_as(planned)
-    unit = field.unit if stands == str(planned) else stands.partition(" ")[2]
+    unit = stands.partition(" ")[2]
     st.text_input(
         f"{field.label} ({unit})",
         stands,

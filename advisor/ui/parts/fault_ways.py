@@ -78,7 +78,7 @@ def _known_first(found: Diagnosis) -> Cause | None:
 def show(found: Diagnosis, sheet: Sheet | None) -> None:
     """Show the one filled button: what is known is mended, a test that tells is begun; else the bath is checked.
 
-    What tells is no reading of the bath, such as the jar test: it stands beside the check, and alone once that is done.
+    What tells and is no reading of the bath has the check beside it until that is done. The jar test comes after it.
     """
     component, _, side = found.tested.partition(" ")
     if component in TESTS and side in ("low", "high"):
@@ -90,7 +90,19 @@ def show(found: Diagnosis, sheet: Sheet | None) -> None:
     if not known and _looks(found.tested):
         return
     place = _place_of(known.name) if known else PLACES.get(found.tested)
-    _measure_or_go(place, settled=known is not None or bool(sheet and sheet.readings))
+    _check_or_go(place, known is None and not (sheet and sheet.readings), checks_first(found, sheet))
+
+
+def _check_or_go(place: tuple[str, str] | None, to_check: bool, check_first: bool) -> None:
+    """Lead to the place that the answer names, and beside it to the check, unless that has the filled button."""
+    if place is None or check_first:
+        if _filled(_CHECK, "faults_check"):
+            guided.begin()
+        _go(place, st.button)
+    else:
+        _go(place, _filled)
+        if to_check:
+            _check_beside()
 
 
 def _looks(tested: str) -> bool:
@@ -102,9 +114,13 @@ def _looks(tested: str) -> bool:
             st.switch_page(PAGES / "treatments.py", query_params={"view": "anodes"})
     else:
         return False
+    _check_beside()
+    return True
+
+
+def _check_beside() -> None:
     if st.button(_CHECK, key="faults_check"):
         guided.begin()
-    return True
 
 
 def _to_what_is_seen() -> None:
@@ -112,11 +128,9 @@ def _to_what_is_seen() -> None:
     focus.want(state.key_of("bath", "condition"))
 
 
-def _measure_or_go(place: tuple[str, str] | None, settled: bool) -> None:
-    """Lead to the check, and to the place that the answer names; settled: nothing is to be measured before that."""
-    if not (place and settled) and _filled(_CHECK, "faults_check"):
-        guided.begin()
-    if place and (_filled if settled else st.button)(place[0], key="faults_place"):
+def _go(place: tuple[str, str] | None, button: Callable[..., bool]) -> None:
+    """Lead to the place that the answer names, where there is one."""
+    if place and button(place[0], key="faults_place"):
         st.switch_page(PAGES / place[1])
 
 

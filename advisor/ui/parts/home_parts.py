@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import html
 from collections.abc import Callable
 from functools import partial
 from typing import Literal
@@ -110,7 +109,7 @@ def _picture(found: Overview, logbook: Logbook) -> str:
         coldest = parse_sheet(content.sheet.encode("utf-8")).bath.coldest.value
     except InputError:  # written under other rules, or changed by another hand
         return ""
-    words = html.escape(f"Map of the bath {found.bath}: {found.state()}", quote=True)
+    words = unparted(f"Map of the bath {found.bath}: {found.state()}")
     return f'<img src="data:image/svg+xml,{quote(small_map((salt, acid), points, coldest))}" alt="{words}">'
 
 

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import html
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import streamlit as st
 
 from advisor.basis.fields import Fault, InputError, NumberField, read_table
-from advisor.basis.values import dataclass
 from advisor.measure import photograph
 from advisor.measure.jars import Jar, find_jars, jar_at, moved, white_places
 from advisor.measure.photograph import Box, Colours, Picture

@@ -34,6 +34,7 @@ from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entri
 from advisor.record.forecast import asks_for, forecast
 from advisor.record.logbook import Logbook
 from advisor.record.trend import trend
+from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
@@ -131,6 +132,17 @@ def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) ->
     state.load({"bath": {"name": carried.check.bath}})
     if with_reading:
         state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+
+
+def load_beside(carried: Carried, known: BathAtHand) -> None:
+    """Put what the record knows of a bath in the fields, beside what was typed for another question, which stands."""
+    typed, is_kept = state.raw(), state.is_untouched()
+    load_next(carried, known)
+    of_bath = {key: part for key, part in state.raw().items() if key not in Sheet.QUESTIONS}
+    joined = {key: {**of_bath[key], **part} if key in of_bath else part for key, part in typed.items()}
+    state.load({**of_bath, **joined})
+    if not is_kept:
+        state.note_unsafe()
 
 
 def load_the_tank(**changed: str) -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import streamlit as st
 
 from advisor.basis.fields import InputError, NumberField
-from advisor.basis.units import format_quantity
-from advisor.basis.values import dataclass
+from advisor.basis.units import format_quantity, in_digits
 from advisor.measure.areas import cone_area, cylinder_area, foil_area, plate_area, sphere_area, traced_area
 from advisor.measure.solid import LARGEST_FILE, UNITS, Solid, read_stl
 from advisor.questions.plating import PlatingRun
@@ -100,7 +100,7 @@ def _area_of_solid() -> float | None:
     except InputError as error:
         fields.complain(error)
         return None
-    sides = " × ".join(f"{side:.3g}" for side in solid.size)
+    sides = " × ".join(in_digits(side, 3) for side in solid.size)
     st.write(f"The part measures {sides} mm over all. If that is wrong, choose another unit.")
     for warning in solid.warnings:
         st.warning(warning)

@@ -16,6 +16,7 @@ from advisor.ui.fields import complain, label_of, with_unit
 from advisor.ui.look.own_units import chosen, unparted
 from advisor.ui.parts import cards, entry_form
 from advisor.ui.session import state
+from advisor.words.names import shown_name
 
 NEW = "a new bath"
 POURED = QuantityField(label="How much", quantity="volume", above=True, high=10_000.0)  # L (judgement)
@@ -50,7 +51,7 @@ def pour(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.dateti
     """Ask what is poured from a bath into which, say what goes where, and write it into both records with one tap."""
     entry_form.said("pour")
     others = [NEW, *(name for name in baths if name != bath)]
-    into = st.selectbox("Into", others, key="pour_into")
+    into = st.selectbox("Into", others, format_func=shown_name, key="pour_into")
     name = st.text_input("Its name", key="pour_name", max_chars=80) if into == NEW else into
     typed = st.text_input(label_of(POURED), key="pour_volume", help="Into another bath: all of it where this is empty.")
     if not name.strip() or (into == NEW and not typed.strip()):

@@ -6,22 +6,24 @@ What the bath becomes is told by `check.what_if`; here is only asked and shown.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import streamlit as st
 
-from advisor.basis.values import dataclass
 from advisor.check.advice import Advice
 from advisor.check.mass_balance import After
+from advisor.check.steps import salt_name
+from advisor.check.task import make_stock
 from advisor.check.what_if import if_added
 from advisor.sheet import Sheet
 from advisor.ui.look.own_units import shown
 from advisor.ui.parts import cards
 from advisor.ui.session import state
+from advisor.words.lines import capital
 
 STOPS = 50  # of a slider from nothing to its end (judgement)
 # Ends of the sliders for each litre of bath: about what brings one from the bottom of a window to its top (judgement).
 MOST = {"crystals": 80.0, "acid": 30.0, "water": 0.3}
-LABELS = {"crystals": "Crystals, g", "acid": "Acid as you have it, mL", "water": "Water, L"}
 
 
 @dataclass(frozen=True)
@@ -46,15 +48,22 @@ def tried(sheet: Sheet, advice: Advice) -> After | None:
     return if_added(sheet, advice, **amounts) if any(amounts.values()) and advice.estimate else None
 
 
-def show(advice: Advice, found: After | None) -> None:
+def labels(sheet: Sheet) -> dict[str, str]:
+    """Return what each slider adds, of the copper sulfate that is at hand."""
+    salt = salt_name(make_stock(sheet).crystals_pentahydrate, in_brief=True)
+    return {"crystals": f"{capital(salt)}, g", "acid": "Acid as you have it, mL", "water": "Water, L"}
+
+
+def show(sheet: Sheet, advice: Advice, found: After | None) -> None:
     """Draw the sliders, folded, and what was found for where they stand."""
     if advice.estimate is None:
         return
     with st.expander("If I add…", key="trial", on_change="rerun") as part:
         if not part.open:
             return
+        called = labels(sheet)
         for name, slider in _sliders(advice).items():
-            st.slider(LABELS[name], 0.0, slider.end, 0.0, slider.step, key=slider.key, format=_format(slider.step))
+            st.slider(called[name], 0.0, slider.end, 0.0, slider.step, key=slider.key, format=_format(slider.step))
         if found is None:
             st.caption("Move a slider: the bath moves on its map. Nothing is changed by that.")
         else:

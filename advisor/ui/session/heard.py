@@ -9,9 +9,9 @@ Its limit: who sets a field back to just what it held before, while the page is 
 
 from __future__ import annotations
 
-import streamlit as st
+from dataclasses import dataclass
 
-from advisor.basis.values import dataclass
+import streamlit as st
 
 _SHOWN, _WRITTEN, HEARD = "heard_shown", "heard_written", "heard"  # session: by key; how often; what the browser echoes
 

@@ -15,13 +15,13 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 import streamlit as st
 import tomli_w
 
 from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of
-from advisor.basis.values import dataclass
 from advisor.examples import EXAMPLES, example_text, is_invented, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin

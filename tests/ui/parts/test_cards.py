@@ -6,7 +6,7 @@ import pytest
 
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.steps import STEP_ACTS
+from advisor.check.headline import headline
 from advisor.examples import EXAMPLES, example_text
 from advisor.questions.disposal import dispose
 from advisor.questions.make_up import mix
@@ -20,6 +20,7 @@ from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import cards, glance
 from advisor.words.cautions import Act, caution
 from advisor.words.lines import Units
+from advisor.words.sections import Block
 
 
 def sheet_of(name):
@@ -29,7 +30,7 @@ def sheet_of(name):
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_caution_is_shown_once(name):
     advice = advise(sheet_of(name))
-    at_steps = [text for step in advice.steps for text in cards.cautions_of(STEP_ACTS[step.what])]
+    at_steps = [text for step in advice.steps for text in cards.cautions_of(step.acts)]
     shown = [*at_steps, caution(Act.PARTS_AND_ANODES_OUT), *cards.other_cautions(advice)]
     assert sorted(shown) == sorted(advice.cautions)
 
@@ -138,3 +139,17 @@ def test_what_an_answer_rests_on_is_said_as_people_write_it():
     said = cards.computed_from(sheet_of("old"))
     assert "hydrometer (21.4, Baumé)" in said
     assert "at 17 °C" in said
+
+
+@pytest.mark.parametrize(("salt", "acid"), [("300 ± 60", "60 ± 3"), ("150 ± 60", "90 ± 4")])
+def test_water_that_is_poured_in_to_measure_anew_is_told_by_what_it_is_for(salt, acid):
+    """Its bath was said to be inside with 7 %, or 0 %, for which nobody pours it in; one may try what would be."""
+    report = {"kind": "laboratory report", "copper_sulfate": f"{salt} g/L", "sulfuric_acid": f"{acid} g/L"}
+    advice = advise(read_sheet({"bath": {"volume": "4.6 L", "usual_volume": "5.6 L"}, "reading": [report]}))
+    (step,) = advice.steps
+    assert step.what == "water"
+    ends = [text for block in advice.sections() if block.key is Block.AFTERWARDS for text in block.lines]
+    told = [*headline(advice).beside, *ends, cards.bath_after(step.after, advice, last=True)]
+    assert not [text for text in told if "probability" in text]
+    tried = cards.bath_after(replace(step.after), advice, last=True)
+    assert "inside the window with" in tried

@@ -7,7 +7,7 @@ import pytest
 
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
-from advisor.check.steps import SAID_BY_THE_STEP, STEP_ACTS
+from advisor.check.steps import SAID_BY_THE_STEP, salt_acts
 from advisor.record.entries import AcidAdded, Check, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.words.cautions import caution
@@ -106,7 +106,7 @@ def test_an_amount_that_cannot_be_read_changes_nothing_of_the_others(correct):
 
 def test_what_a_step_says_itself_is_folded_and_every_caution_is_there(correct):
     first = "\n".join(block.proto.body for block in correct.get("html")).replace("\N{NO-BREAK SPACE}", " ")
-    for act in STEP_ACTS["copper sulfate crystals"]:
+    for act in salt_acts(1.0):
         inside = [part for part in first.split("<details")[1:] if caution(act) in part.partition("</details>")[0]]
         assert caution(act) in first
         assert bool(inside) == (act in SAID_BY_THE_STEP)
@@ -286,3 +286,19 @@ def test_the_page_check_says_that_the_record_holds_a_correction(named, correct, 
     Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
     assert "Corrected since this check" in glance(check())
     assert "256 g" not in glance(correct)
+
+
+def test_a_small_amount_is_asked_for_in_the_unit_in_which_its_step_names_it(correct):
+    """80 mL of bath lack 4 mL of water: taken for litres, what is typed would be a thousandfold."""
+    sheet = correct.session_state["sheet"]
+    report = {"kind": "laboratory report", "copper_sulfate": "225 ± 2 g/L", "sulfuric_acid": "80 ± 1 g/L"}
+    sheet["reading"] = [report]
+    sheet["bath"] = {"volume": "80 mL", "usual_volume": "80 mL", "max_volume": "120 mL", "additives": False}
+    correct.run()
+    correct.checkbox(key="correct_done_1").check().run()
+    field = correct.text_input(key="correct_used_1")
+    assert field.label == "Really used (mL)"
+    planned = float(field.value.removesuffix(" mL"))
+    assert 1 < planned < 40
+    field.input(f"{planned + 1:g}").run()
+    assert correct.text_input(key="correct_used_1").value == f"{planned + 1:g} mL"

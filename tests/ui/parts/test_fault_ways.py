@@ -38,6 +38,11 @@ def tapped(monkeypatch):
             ["Check the bath", "guided check", "Fill in what the jar test shows", "keep_or_remake.py"],
         ),
         (["pits"], {}, ["Check the bath", "guided check"]),
+        (
+            ["burnt edges", "pits"],
+            {},
+            ["Work out the right current", "plating_run.py", "Check the bath", "guided check"],
+        ),
         (["rough"], {}, ["Look for sludge: what do you see?", "Check the bath", "guided check"]),
     ],
 )
