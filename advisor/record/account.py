@@ -38,16 +38,13 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     """
     change = last_change(entries)
     counting = standing(entries)
+    is_closed = not change.unlogged and (change.p_value is None or change.p_value >= NO_FIT)
     doubts = [
         *([Doubt.UNLIKE] if _is_unlike(change.now, counting) else []),
         *([Doubt.TOO_MUCH_COPPER] if _is_too_much_copper(change, _are_inert(change, counting)) else []),
-        *([Doubt.NOT_CLOSED] if change.unlogged or _does_not_fit(change) else []),
+        *([] if is_closed else [Doubt.NOT_CLOSED]),
     ]
     return replace(change, doubts=tuple(doubts))
-
-
-def _does_not_fit(change: Explanation) -> bool:
-    return change.p_value is not None and change.p_value < NO_FIT
 
 
 def _is_unlike(now: BathState, entries: Sequence[Entry]) -> bool:

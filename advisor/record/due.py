@@ -129,11 +129,8 @@ def _check(found: Overview, now: datetime.datetime) -> Due:
     """Return the next check, as the overview of the bath has it."""
     today = now.astimezone().date()
     day = today if found.repeat or found.due is None else found.due
-    return Due(Upkeep.CHECK, Upkeep.CHECK, "Check the bath", _noon(day), found.next_check(today))
-
-
-def _noon(day: datetime.date) -> datetime.datetime:
-    return datetime.datetime.combine(day, datetime.time(12)).astimezone()
+    noon = datetime.datetime.combine(day, datetime.time(12)).astimezone()
+    return Due(Upkeep.CHECK, Upkeep.CHECK, "Check the bath", noon, found.next_check(today))
 
 
 def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:

@@ -95,13 +95,10 @@ def dosed_by_charge(logbook: Logbook, bath: str) -> AdditiveRule | None:
 
     A list of what to buy has one additive: amounts of several bottles must not be added up in packs of one.
     """
-    rules = {called(rule.additive): rule for rule in _contents(_rules_ever(logbook, bath), AdditiveRule)}
+    ever = standing(logbook.counting(bath, kinds=(AdditiveRule.kind,)))
+    rules = {called(rule.additive): rule for rule in _contents(ever, AdditiveRule)}
     found = [rule for rule in rules.values() if rule.per_ampere_hour]
     return found[0] if len(found) == 1 else None
-
-
-def _rules_ever(logbook: Logbook, bath: str) -> tuple[Entry, ...]:
-    return standing(logbook.counting(bath, kinds=(AdditiveRule.kind,)))
 
 
 def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:

@@ -145,14 +145,13 @@ def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
         return
     looked_up.add(text)
     with suppress(LogbookError, InputError):  # told once it is saved
-        entry = _stands_as(Logbook(), name, text)
+        entry = _stands_as(at_hand(Logbook(), name).entries, text)
         if entry is not None:
             saved[text] = entry
 
 
-def _stands_as(logbook: Logbook, name: str, text: str) -> int | None:
-    """Return the number of the check of a bath whose sheet reads so; None where the logbook has none that counts."""
-    entries = at_hand(logbook, name).entries
+def _stands_as(entries: Sequence[Entry], text: str) -> int | None:
+    """Return the number of the check among the entries of a bath whose sheet reads so; None where none does."""
     checks = ((entry.id, entry.content) for entry in reversed(entries) if isinstance(entry.content, Check))
     return next((number for number, check in checks if check.sheet == text), None)
 
@@ -164,9 +163,10 @@ def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | Non
     """
     text = write_sheet(sheet)
     with suppress(LogbookError, InputError):
-        check = _stands_as(Logbook(), sheet.bath.name, text)
+        entries = at_hand(Logbook(), sheet.bath.name).entries
+        check = _stands_as(entries, text)
         own = () if with_own else ticks.saved(check)
-        return None if check is None else _done_elsewhere(Logbook(), sheet.bath.name, check, own)
+        return None if check is None else _done_elsewhere(entries, check, own)
     return None
 
 
@@ -179,9 +179,8 @@ def corrected_since_saved(sheet: Sheet) -> datetime.date | None:
     return corrected_since(sheet, with_own=True) if text in saved else None
 
 
-def _done_elsewhere(logbook: Logbook, name: str, check: int, own: Sequence[int]) -> datetime.date | None:
-    """Return the day of the last step that the record of a bath holds after a check, without those of this visit."""
-    entries = at_hand(logbook, name).entries
+def _done_elsewhere(entries: Sequence[Entry], check: int, own: Sequence[int]) -> datetime.date | None:
+    """Return the day of the last step that the entries of a bath hold after a check, without those of this visit."""
     for position, entry in enumerate(entries):
         if entry.id == check and isinstance(entry.content, Check):
             later = [other for other in entries[position + 1 :] if (other.corrects or other.id) not in own]
@@ -255,9 +254,10 @@ def _write(
     Raises LogbookError where the record holds steps of it that this visit has not saved.
     """
     saved, text = st.session_state[_SAVED], write_sheet(sheet)
-    if text not in saved and (there := _stands_as(book, sheet.bath.name, text)):  # another tab was faster
+    entries = at_hand(book, sheet.bath.name).entries
+    if text not in saved and (there := _stands_as(entries, text)):  # another tab was faster
         saved[text] = there
-    if steps and text in saved and (day := _done_elsewhere(book, sheet.bath.name, saved[text], before)):
+    if steps and text in saved and (day := _done_elsewhere(entries, saved[text], before)):
         raise LogbookError(DONE_ELSEWHERE.format(day=day), THEN_MEASURE)
     return book.record_correction(sheet, None if text in saved else advice, steps)
 

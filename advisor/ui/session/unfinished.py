@@ -172,10 +172,6 @@ def _parsed(draft: Draft) -> dict[str, Any]:
     return parse_toml(draft.sheet.encode("utf-8"))
 
 
-def _name_of(draft: Draft) -> str:
-    return plain(_name(draft)[:SHOWN_OF_NAME]) or NAMELESS
-
-
 def _go_on(path: Path) -> None:
     st.session_state.pop(_OFFERED, None)
     kept = drafts.read(path)  # anew: it may have been changed in another window
@@ -215,7 +211,7 @@ def _holds_something(draft: Draft) -> bool:
 
 def _describe(kept: KeptDraft) -> str:
     """Say of which bath a draft is, how far it got, and when it was last changed."""
-    name = _name_of(kept.draft)
+    name = plain(_name(kept.draft)[:SHOWN_OF_NAME]) or NAMELESS
     count = _readings(kept.draft)
     readings = counted(count, "reading") if count else "no reading yet"
     done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
