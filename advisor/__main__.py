@@ -18,9 +18,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 from advisor.basis.places import logbook_file
-from advisor.examples import EXAMPLES, PLAINEST, example_text
-from advisor.record.commands import add_alone, add_units, units_of
-from advisor.record.commands import add_commands as add_record_commands
 
 if TYPE_CHECKING:
     from advisor.record.asked import Asked
@@ -46,8 +43,17 @@ _NOT_WRITTEN, _BAD_INPUT, _INTERRUPTED = 1, 2, 130  # exit codes (common practic
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the command line and return its exit code."""
-    words = list(sys.argv[1:] if arguments is None else arguments)
+    """Run the command line and return its exit code.
+
+    Our own modules are imported where Ctrl+C is awaited.
+    """
+    try:
+        return _run(list(sys.argv[1:] if arguments is None else arguments))
+    except KeyboardInterrupt:
+        return _INTERRUPTED
+
+
+def _run(words: list[str]) -> int:
     # Before numpy is imported: our matrices have a hundred rows at most, over which threads only wait for each other.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdout, sys.stderr):
@@ -67,8 +73,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except InputError as error:
         _complain(str(error))
         return _BAD_INPUT
-    except KeyboardInterrupt:
-        return _INTERRUPTED
     finally:
         gc.enable()
 
@@ -108,6 +112,9 @@ def _forget(stream: TextIO) -> None:
 
 
 def _parser() -> argparse.ArgumentParser:
+    from advisor.examples import EXAMPLES, PLAINEST
+    from advisor.record.commands import add_alone, add_commands, add_units
+
     parser = argparse.ArgumentParser(
         prog="advisor",
         description="Keep a copper electroforming bath in condition. Without a command the app opens in your browser.",
@@ -126,7 +133,7 @@ def _parser() -> argparse.ArgumentParser:
         command.add_argument("--overwrite", action="store_true", help="let --html replace a file of another kind")
         add_units(command)
         command.set_defaults(run=_answer, function=where)
-    add_record_commands(commands, read_sheet_file)
+    add_commands(commands, read_sheet_file)
     example = commands.add_parser("example", help="print a bench sheet to start from", allow_abbrev=False)
     example.add_argument("name", nargs="?", default=PLAINEST, help=", ".join(EXAMPLES))
     example.set_defaults(run=_example)
@@ -211,6 +218,7 @@ def _answer(options: argparse.Namespace) -> str:
     if options.json:
         told = {**answer.to_dict(), **(asked.to_dict() if asked else {})}
         return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    from advisor.record.commands import units_of
     from advisor.record.output import write_answer
     from advisor.words.report import GENERATOR, heading, terminal
 
@@ -240,6 +248,8 @@ def _sheet_asked(options: argparse.Namespace) -> tuple[Sheet, Asked | None]:
 
 
 def _example(options: argparse.Namespace) -> str:
+    from advisor.examples import example_text
+
     return example_text(options.name)
 
 

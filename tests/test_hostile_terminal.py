@@ -120,6 +120,12 @@ def test_a_key_without_end_is_refused_at_once(tmp_path, capsys):
     assert "more than 100 parts" in capsys.readouterr().err
 
 
+def test_our_own_modules_are_imported_where_control_c_is_awaited():
+    program = "import sys, advisor.__main__; print(*(name for name in sys.modules if name.startswith('advisor')))"
+    done = subprocess.run([sys.executable, "-c", program], env=ENVIRONMENT, capture_output=True, check=True)
+    assert {*done.stdout.decode().split()} == {"advisor", "advisor.__main__", "advisor.basis", "advisor.basis.places"}
+
+
 def test_control_c_ends_quietly_with_130(tmp_path):
     pipe = tmp_path / "pipe.toml"
     os.mkfifo(pipe)

@@ -196,7 +196,8 @@ def import_export(file: str) -> str:
         most = max(Path(file).stat().st_size, LARGEST_IMPORT)  # a pipe or a device has no size, and may have no end
         text = read_bytes(file, most).decode("utf-8")
     except (OSError, ValueError) as error:  # ValueError: no UTF-8, or no name of a file
-        raise InputError(file, f"it cannot be read ({error})", "give a file that a logbook exported") from error
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(file, f"it cannot be read ({reason})", "give a file that a logbook exported") from error
     logbook = Logbook()
     plan = plan_import(logbook, text, most)
     carry_out(logbook, plan)

@@ -139,8 +139,9 @@ def _read_export(text: str, most: int) -> tuple[tuple[str, ...], tuple[Entry, ..
         raise InputError("import", "it is no export of a logbook", _CHOOSE)
     version = whole.get("version")
     if type(version) is not int or not 1 <= version <= FORMAT_VERSION:
-        given = f"its form is {show(version)}"
-        raise InputError("import", given, f"this program reads forms 1 to {FORMAT_VERSION}: update the program")
+        raise InputError(
+            "import: version", show(version), f"this program reads forms 1 to {FORMAT_VERSION}: update the program"
+        )
     baths, raw = whole.get("baths"), whole.get("entries")
     if not isinstance(baths, list) or not isinstance(raw, list) or not all(isinstance(name, str) for name in baths):
         raise InputError("import", "it lacks its baths or its entries", _CHOOSE)

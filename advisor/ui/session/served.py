@@ -18,6 +18,9 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.middleware import Middleware
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from streamlit.runtime.memory_uploaded_file_manager import MemoryUploadedFileManager
+from streamlit.runtime.uploaded_file_manager import UploadedFileRec
+from streamlit.web.server import server
 from streamlit.web.server.starlette import starlette_app
 
 from advisor.ui.session.device import ONLY_HERE
@@ -32,6 +35,7 @@ HEADERS = {
 _FILES = [files(__package__).joinpath(name) for name in ("links.js", "one_tap.js", "names.js")]
 _WRITTEN = "".join(f"<script>{file.read_text('utf-8')}</script>" for file in _FILES)
 SCRIPTS = _WRITTEN.replace("DOUBLE_CLICK_MS", f"{1000 * DOUBLE_CLICK:.0f}").encode()
+MOST_HELD = 200_000_000  # bytes of the uploads of a visit: two of the largest (judgement)
 # By these a browser would keep the page of another version of this app, whose script may be another.
 OF_WHAT_IS_KEPT = ("etag", "last-modified")
 ASKED_FOR_WHAT_IS_KEPT = (b"if-none-match", b"if-modified-since")
@@ -132,6 +136,17 @@ def _is_page(start: Message) -> bool:
     return is_html and start["status"] == 200 and "content-disposition" not in headers
 
 
+class UploadsOfVisits(MemoryUploadedFileManager):
+    """Holds what each visit uploads, at most `MOST_HELD` of it: a hundred large files would fill the memory."""
+
+    def add_file(self, session_id: str, file: UploadedFileRec) -> None:
+        """Hold a file; the oldest of the visit go where they are too much together."""
+        super().add_file(session_id, file)
+        held = list(self.file_storage[session_id].values())
+        while len(held) > 1 and sum(len(each.data) for each in held) > MOST_HELD:
+            self.remove_file(session_id, held.pop(0).file_id)
+
+
 _streamlits_own = starlette_app.create_streamlit_middleware
 
 
@@ -140,6 +155,7 @@ def add_our_own() -> None:
 
     Streamlit's public way to add middleware, its own `App`, does not open the browser at a start.
     """
+    vars(server)["MemoryUploadedFileManager"] = UploadsOfVisits
     starlette_app.create_streamlit_middleware = lambda: [
         Middleware(WithHeaders),
         Middleware(ByItsOwnNames),

@@ -2,7 +2,9 @@
 
 import pytest
 import streamlit as st
+from streamlit.runtime.uploaded_file_manager import UploadedFileRec
 
+from advisor.ui.session import served
 from advisor.ui.session.served import is_our_own
 
 
@@ -38,3 +40,13 @@ def test_a_name_that_it_was_started_with_is_its_own(option, monkeypatch):
     assert is_our_own("bath.example")
     assert is_our_own("bath.example:443")
     assert not is_our_own("example")
+
+
+def test_a_visit_holds_so_much_of_what_it_uploads_and_the_newest(monkeypatch):
+    monkeypatch.setattr(served, "MOST_HELD", 250)
+    uploads = served.UploadsOfVisits("/upload")
+    for visit in ("a", "b"):
+        for number, size in enumerate((100, 100, 100, 300, 20)):
+            uploads.add_file(visit, UploadedFileRec(f"{number}", "name", "text/plain", b"x" * size))
+            assert f"{number}" in uploads.file_storage[visit]
+    assert [[*held] for held in uploads.file_storage.values()] == [["4"], ["4"]]
