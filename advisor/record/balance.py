@@ -6,6 +6,7 @@ of the checks, also before the time that is asked about. Pure functions of entri
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
@@ -80,6 +81,7 @@ class HungBefore(Content):
 
 
 ADDITIONS = (WaterAdded, CrystalsAdded, AcidAdded, ChlorideAdded, AdditiveDose, PouredIn)
+_OF_ANODES = re.compile("^.*anodes.*$", re.MULTILINE)  # lines of a sheet
 SAY_ANODES = (Check, AnodeChange, HungBefore)
 
 
@@ -272,8 +274,13 @@ def with_anodes(entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str 
 
 def said_before(texts: Iterable[tuple[str, str]]) -> HungBefore | None:
     """Return what hung in the tank after entries, given by kind and text in order of time; None where none says it."""
-    hanging = HungBefore()
+    hanging, last = HungBefore(), None
     for kind, toml in texts:
+        if kind == Check.kind:
+            said = _OF_ANODES.findall(toml)
+            if said == last:  # a check that says what the one before it says changes nothing: it need not be read
+                continue
+            last = said
         hanging = _hanging(hanging, Check(toml, {}) if kind == Check.kind else _anode_change(toml))
     return None if hanging == HungBefore() else hanging
 
