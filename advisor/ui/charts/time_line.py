@@ -194,5 +194,6 @@ def describe(course: str, entries: Sequence[Entry]) -> str:
     first, last = found[0], found[-1]
     limits = window(course, entries)
     inside = f" The window is {limits[0]:g} to {limits[1]:g}." if limits else ""
-    span = " to ".join(f"{in_digits(point['value'], 4)} on {point['when'][:10]}" for point in (first, last))
-    return f"{COURSES[course]}, {len(found)} values, {span}.{inside} {len(done(entries))} actions and runs are marked."
+    start, end = (f"{in_digits(point['value'], 4)} on {point['when'][:10]}" for point in (first, last))
+    values = f"{len(found)} values, from {start} to {end}"
+    return f"{COURSES[course]}, {values}.{inside} {len(done(entries))} actions and runs are marked."
