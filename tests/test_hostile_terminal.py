@@ -111,9 +111,10 @@ def test_no_pipe_holds_an_import_or_a_page_up_and_no_device_without_end_fills_th
         assert b"</html>" in reader.stdout.read()
 
 
-def test_a_key_without_end_is_refused_at_once(tmp_path, capsys):
+@pytest.mark.parametrize("part", ["a", '"!"', '"a b" ', r'"\""', "'é é'"])
+def test_a_key_without_end_is_refused_at_once(tmp_path, capsys, part):
     path = tmp_path / "bath.toml"
-    path.write_text("a." * 50_000 + "b = 1", encoding="utf-8")
+    path.write_text(f"{part}." * 50_000 + "b = 1", encoding="utf-8")
     began = time.process_time()
     assert main(["check", str(path)]) == 2
     assert time.process_time() - began < 5

@@ -7,7 +7,8 @@ import tomllib
 from typing import Any
 
 # A key of thousands of parts, `a.a.a. ... = 1`, takes Python's reader minutes. Ours have three (judgement).
-_ENDLESS_KEY = re.compile(r"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){100}")
+_PART = r"""(?:[\w-]++|"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+')"""
+_ENDLESS_KEY = re.compile(rf"(?<![\w\\\"'-])(?:{_PART}[ \t]*+\.[ \t]*+){{100}}")
 
 
 def read_toml(text: str) -> dict[str, Any]:

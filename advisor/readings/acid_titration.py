@@ -208,7 +208,7 @@ class AcidTitration(AcidByBase):
             return as_rows(at_end_point(state.copper_sulfate, acid) + beside)
 
         used = self.used.value * 1000
-        net = used - blank  # of which the errors of sample, cloud and strength are shares
+        net = used - blank  # of which the errors of sample and strength are shares
         sample = volume_error(self.sample, self.sample_with, "sample")
         reading = volume_error(self.used, self.used_with, "titrant")
         alone, relative = titration_errors((sample, 1 / flask.sample_mL, self.sample_label))
@@ -216,7 +216,7 @@ class AcidTitration(AcidByBase):
         judged_anew = CLOUD_SPREAD if self.end_point == "first lasting cloud" else 0.0
         random = np.hypot.reduce((read, drops(self.blank), alone * net, judged_anew * net))
         relative[self._bottle()] = self._worth().relative_uncertainty
-        relative |= {source: effect / net for source, effect in judged.items()}
+        absolute |= judged  # of what the bath would show: copper weighs in it, so it is no share of what was read
         absolute["iron(III) takes base"] = iron_three_effect(about) * float(equivalence_volume(1.0, flask))
         alike = (self.kind, flask, self.end_point, self.end_point_pH, beside)
         return Model.of_one(predict, used, random, absolute, relative, blank, alike)
@@ -239,7 +239,7 @@ class AcidTitration(AcidByBase):
 
     def _end_point_effect(self, flask: Flask, about: State) -> tuple[float, dict[str, float]]:
         """Return by how much the end point is judged too late on average [mL], and the spread of that by source."""
-        copper, acid = max(float(about.copper_sulfate), 0.0), max(self._implied_acid(), 0.0)  # type: ignore[arg-type]
+        copper, acid = (max(float(held), 0.0) for held in (about.copper_sulfate, about.sulfuric_acid))  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
             return self._cloud_effect(flask, copper, acid)
         if self.end_point == METHYL_ORANGE:

@@ -215,9 +215,7 @@ def test_each_time_it_ends_a_drop_off_and_a_cloud_a_fiftieth(read, model):
 def test_half_of_methyl_oranges_correction_is_its_uncertainty(read, model, shown, acid):
     state = State(200.0, acid)
     reading = titrate(read, shown, METHYL_ORANGE, state)
-    # It is taken at the acid by stoichiometry of what was used.
-    exact = reading.used.value * 1000
-    correction = exact - shown(reading, State(200.0, implied("sodium bicarbonate", exact, 0.5)))
+    correction = acid / implied("sodium bicarbonate", 1.0, 0.5) - reading.used.value * 1000
     effect = model(reading, state).systematic["end point methyl orange"][0]
     assert effect == pytest.approx(abs(correction) / 2, rel=1e-3)
 
@@ -333,3 +331,22 @@ def test_warnings(read, warnings_of):
     assert warnings_of(read("acid titration", **METHYL_ORANGE)) == ""
     assert "bigger sample" in warnings_of(read("acid titration", **METHYL_ORANGE | {"used": "2.9 mL"}))
     assert warnings_of(read("acid titration", **METHYL_ORANGE | {"used": "3.1 mL"})) == ""
+
+
+@pytest.mark.parametrize("used", ["0.05 mL", "1 mL"])
+@pytest.mark.parametrize(
+    ("end_point", "source"),
+    [
+        ("methyl orange", "end point methyl orange"),
+        ("first lasting cloud", "end point first lasting cloud"),
+        ("pH meter", "pH meter"),
+    ],
+)
+def test_an_end_point_is_no_less_sure_where_little_was_used(read, model, used, end_point, source):
+    """0.05 mL of soda, 0.1 g/L of acid, agreed with a laboratory's 60 g/L: its end point was off by several times that."""
+    bath, fields = State(200.0, 60.0), SODA | {"end_point": end_point}
+    little, usual = (model(read("acid titration", **fields | {"used": each}), bath) for each in (used, "24.5 mL"))
+    shown = usual.predict(bath)
+    (of_little,), (of_usual,) = (each.effects(shown)[source] for each in (little, usual))
+    assert of_little == pytest.approx(of_usual)
+    assert 0 < of_usual < 0.05 * shown
