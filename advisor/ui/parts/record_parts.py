@@ -139,7 +139,7 @@ def load_beside(carried: Carried, known: BathAtHand) -> None:
     typed, is_kept = state.raw(), state.is_untouched()
     load_next(carried, known)
     of_bath = {key: part for key, part in state.raw().items() if key not in Sheet.QUESTIONS}
-    joined = {key: {**of_bath[key], **part} if key in of_bath else part for key, part in typed.items()}
+    joined = {key: {**of_bath[key], **part} if key in of_bath else part for key, part in typed.items() if part}
     state.load({**of_bath, **joined})
     if not is_kept:
         state.note_unsafe()

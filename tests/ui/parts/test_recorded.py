@@ -36,9 +36,10 @@ def take(app, name):
     return app.session_state["sheet"]
 
 
-def test_a_run_in_a_recorded_bath_asks_nobody_what_it_holds(opened):
+@pytest.mark.parametrize("of_the_file", [{}, {"reading": []}])
+def test_a_run_in_a_recorded_bath_asks_nobody_what_it_holds(opened, of_the_file):
     record("Shed")
-    app = opened("plating_run.py", TYPED)
+    app = opened("plating_run.py", TYPED | of_the_file)
     assert "since yours is not known" in text_of(app)
     sheet = take(app, "Shed")
     (reading,) = sheet["reading"]
