@@ -1,5 +1,7 @@
 """The guided check: a few taps and two typed numbers from an empty sheet to a verdict with a dose."""
 
+import re
+
 import pytest
 
 from advisor.basis.places import PAGES
@@ -7,7 +9,7 @@ from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
 from advisor.sheet import read_sheet
 from advisor.ui.parts import guided
-from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to
+from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to, unfold
 
 GEAR = ("10 mL syringe", "baking soda")
 
@@ -134,6 +136,22 @@ def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check
     go_on(check)
     check.button(key="told_change_3").click().run()
     assert check.title[0].value == "Acid titration"  # to change it leads to the test itself
+
+
+def test_two_readings_of_one_kind_to_be_repeated_are_one_test(check):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("36").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    go_on(check)  # what got in
+    unfold(check, "guided_any")
+    check.selectbox(key="guided_kind").select("acid titration").run()
+    check.button(key="guided_any_acid titration").click().run()
+    sheet_field(check.text_input, "sheet_reading_2_used").input("12").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    assert not check.exception
+    assert {"Repeat reading 1", "Repeat reading 2"} <= set(re.findall(r"Repeat reading \d", said(check)))
 
 
 def said_under_fields(app):
