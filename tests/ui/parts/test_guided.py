@@ -225,6 +225,19 @@ def test_a_number_that_cannot_be_used_is_said_before_the_answer(check):
     assert check.title[0].value == "Your bath"
 
 
+def test_a_reading_that_its_scale_does_not_have_is_said_before_the_answer(check):
+    tell_tools(check, "hydrometer")
+    if check.title[0].value != "Hydrometer":
+        go_on(check)
+    sheet_field(check.text_input, "sheet_reading_1_value").input("1165").run()
+    go_on(check)
+    assert check.title[0].value == "Hydrometer"
+    assert "did you mean 1.165?" in said_under_fields(check)
+    sheet_field(check.text_input, "sheet_reading_1_value").input("1,165").run()
+    go_on(check)
+    assert check.title[0].value == "Your bath"
+
+
 def test_a_wrong_number_does_not_hold_up_who_needs_another_sample(check):
     at_the_test(check)
     sheet_field(check.text_input, "sheet_reading_1_used").input("4,3 apples").run()
