@@ -55,7 +55,7 @@ def answer() -> None:
         st.html('<h2 id="answer" class="unseen">The answer</h2>')
         waits = ""  # where the fields beside it ask for all that is missing
         if level_is_first:
-            waits = "What to add stands here once these fields are filled in."
+            waits = level_dropped.waits_for()
         elif one_by_one and entry.answer is None and guided.at_its_beginning(entry):
             waits = "What your bath needs stands here as you go on."
         if waits:

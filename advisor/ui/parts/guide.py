@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Callable
+from dataclasses import replace
 
 import streamlit as st
 
@@ -89,10 +90,18 @@ def waits_for_a_test(advice: Advice) -> bool:
 
 
 def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
-    """Return the tests that would settle most, the best first; one that was done only where it is to be repeated."""
+    """Return the tests that would settle most, the best first; one that was done only where it is to be repeated.
+
+    Each is there once, with all that it is done for: two readings of one kind may both be worth taking again.
+    """
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
-    advised = entry.answer.next_reading if entry.answer else ()
-    return [found for found in advised if found.kind and (found.repeat or found.kind not in taken)][:MOST]
+    tests: dict[str, Suggestion] = {}
+    for found in entry.answer.next_reading if entry.answer else ():
+        if found.kind and (found.repeat or found.kind not in taken):
+            first = tests.setdefault(found.kind, found)
+            if first is not found:
+                tests[found.kind] = replace(first, why=f"{first.why}. {capital(found.why)}")
+    return list(tests.values())[:MOST]
 
 
 def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:

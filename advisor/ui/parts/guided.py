@@ -14,7 +14,7 @@ from typing import Literal
 
 import streamlit as st
 
-from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of
+from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of, read_table
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, SAMPLING, BenchCard
 from advisor.bench.waits import waits
@@ -266,15 +266,15 @@ def _go_on(here: int) -> None:
 def _wrong_at(here: int) -> str | None:
     """Return the key of the first field of a question with what cannot be used; what is wrong is said at it."""
     place, names = _to_be_sound(here)
+    table, given = state.table_of(place), state.part(place)
     for name in names:
-        field, key = fields_of(state.table_of(place))[name], state.key_of(place, name)
-        typed = st.session_state.get(key) or state.part(place).get(name)
-        try:
-            if typed and isinstance(field, QuantityField):
-                field.read(fields.with_unit(str(typed), field, fields.unit_at(field, place, name)), "")
-        except InputError:
-            return key
-    return None
+        field, typed = fields_of(table)[name], st.session_state.get(state.key_of(place, name))
+        if typed and isinstance(field, QuantityField):
+            given[name] = fields.with_unit(str(typed), field, fields.unit_at(field, place, name))
+    errors: list[InputError] = []
+    read_table(table, given, place, errors)  # whole, since a hydrometer's reading is judged by its scale
+    wrong = {error.place for error in errors if error.fault is not Fault.MISSING}
+    return next((state.key_of(place, name) for name in names if f"{place}: {name}" in wrong), None)
 
 
 def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:

@@ -66,6 +66,13 @@ def is_asked_first(entry: state.Typed[Advice]) -> bool:
     return is_first
 
 
+def waits_for() -> str:
+    """Say what the answer waits for while this is asked first; what water alone brings back stands at the fields."""
+    if st.session_state.get(_UNKNOWN):
+        return "What the bath holds stands here once it is checked."
+    return "What to add stands here once these fields are filled in."
+
+
 def stands_alone() -> bool:
     """Tell whether its four fields are all that is asked yet, and offer the other questions beneath them."""
     alone = st.session_state.get(_FIRST) and not state.raw().get("reading") and not st.session_state.get(_ALL)

@@ -1,5 +1,7 @@
 """The guided check: a few taps and two typed numbers from an empty sheet to a verdict with a dose."""
 
+import re
+
 import pytest
 
 from advisor.basis.places import PAGES
@@ -7,7 +9,7 @@ from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
 from advisor.sheet import read_sheet
 from advisor.ui.parts import guided
-from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to
+from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to, unfold
 
 GEAR = ("10 mL syringe", "baking soda")
 
@@ -136,6 +138,22 @@ def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check
     assert check.title[0].value == "Acid titration"  # to change it leads to the test itself
 
 
+def test_two_readings_of_one_kind_to_be_repeated_are_one_test(check):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("36").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    go_on(check)  # what got in
+    unfold(check, "guided_any")
+    check.selectbox(key="guided_kind").select("acid titration").run()
+    check.button(key="guided_any_acid titration").click().run()
+    sheet_field(check.text_input, "sheet_reading_2_used").input("12").run()
+    go_on(check)
+    check.button(key="guided_again").click().run()
+    assert not check.exception
+    assert {"Repeat reading 1", "Repeat reading 2"} <= set(re.findall(r"Repeat reading \d", said(check)))
+
+
 def said_under_fields(app):
     told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
     return told.replace("\N{NO-BREAK SPACE}", " ")
@@ -203,6 +221,19 @@ def test_a_number_that_cannot_be_used_is_said_before_the_answer(check):
     assert check.title[0].value == "Acid titration"
     assert "Not usable" in said(check)
     sheet_field(check.text_input, "sheet_reading_1_used").input("4,3").run()
+    go_on(check)
+    assert check.title[0].value == "Your bath"
+
+
+def test_a_reading_that_its_scale_does_not_have_is_said_before_the_answer(check):
+    tell_tools(check, "hydrometer")
+    if check.title[0].value != "Hydrometer":
+        go_on(check)
+    sheet_field(check.text_input, "sheet_reading_1_value").input("1165").run()
+    go_on(check)
+    assert check.title[0].value == "Hydrometer"
+    assert "did you mean 1.165?" in said_under_fields(check)
+    sheet_field(check.text_input, "sheet_reading_1_value").input("1,165").run()
     go_on(check)
     assert check.title[0].value == "Your bath"
 

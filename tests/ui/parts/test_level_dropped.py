@@ -229,6 +229,7 @@ def test_who_does_not_know_what_it_held_is_told_what_water_does_and_checks_from_
     for name, text in {"then": "5.6", "now": "5.0"}.items():
         app.text_input(key=f"level_{name}").input(text).run()
     assert "0.60 ± 0.07 L of distilled water up to the old level" in said(app)
+    assert "once these fields are filled in" not in said(app)  # they are
     app.button(key="level_check").click().run()
     assert not app.exception
     assert typed(app) == {"bath": {"volume": "5.0 L", "usual_volume": "5.6 L"}}
