@@ -135,8 +135,9 @@ class Logbook:
 
         Raises InputError for what is no name, and stands in no file either.
         """
-        if self._rows("SELECT 1 FROM bath WHERE name = ?", (bath,)):
-            return bath
+        with suppress(UnicodeEncodeError):  # of a name that is no UTF-8, which no file can hold
+            if self._rows("SELECT 1 FROM bath WHERE name = ?", (bath,)):
+                return bath
         return bath_name(bath)
 
     def _counts(self, name: str) -> bool:
