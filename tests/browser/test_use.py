@@ -9,6 +9,7 @@ from advisor.examples import example_text
 from tests.browser.running import running_app
 from tests.browser.steps import (
     DESK_ONLY,
+    PHONE_ONLY,
     YOUR_BATH,
     download,
     open_page,
@@ -257,3 +258,17 @@ def test_a_page_that_was_open_while_the_app_was_not_goes_on_with_what_was_typed(
         kept = tomllib.loads(download(page, "Download this sheet"))
         page.context.close()
     assert kept == {"bath": {"name": "Bracken tub", "volume": "4,4 L", "usual_volume": "5 L"}}
+
+
+@PHONE_ONLY
+def test_what_a_button_leads_to_stands_in_the_middle_though_its_fold_opens_only_then(page):
+    open_page(page, "Deposit faults")
+    page.get_by_text("rough", exact=True).first.click()
+    page.get_by_role("button", name="Look for sludge: what do you see?").click()
+    page.wait_for_function("document.activeElement.innerText === 'crystals'")
+    chip = page.get_by_text("crystals", exact=True).first
+    stand_still(chip)
+    box = chip.bounding_box()
+    assert box["y"] + box["height"] / 2 == pytest.approx(
+        page.viewport_size["height"] / 2, abs=box["height"]
+    )  # clear of the bar below

@@ -8,11 +8,12 @@ _WANTED, _TIMES = "focus_wanted", "focus_times"  # session: the key of a widget;
 TOP = ""  # in place of a key: the top of the page, where another question or the answer begins
 _JS = """export default ({ data }) => {
   const done = document.documentElement.dataset
+  const show = field => document.activeElement === field && field.scrollIntoView({ block: "center" })
   const look = left => {
     const find = part => document.querySelector(`.st-key-${CSS.escape(data.key)} ${part}`)
     const field = data.key && (find(":is(input, textarea)") ?? find("[data-rac][role] button")) // chips, no help mark
     if (!data.key) document.querySelector('[data-testid="stMain"]').scrollTo(0, 0)
-    else if (field) { field.focus({ preventScroll: true }); field.scrollIntoView({ block: "center" }) }
+    else if (field) { field.focus({ preventScroll: true }); show(field); setTimeout(show, 400, field) } // a fold grows
     else if (left) setTimeout(look, 100, left - 1)
   }
   if (done.focused !== data.wish) { done.focused = data.wish; look(20) }
