@@ -265,6 +265,11 @@ def _turn_pages(bath: str, page: int, pages: int) -> None:
         st.caption(f"Page {page + 1} of {pages}")
 
 
+def _told_apart(entry: Entry) -> str:
+    """Name an entry in a list that a phone cuts short: what tells it from the others comes first."""
+    return f"{entry.id}, {day_said(entry.when.astimezone())}: {shown(entry.content.summary())}"
+
+
 def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
     """Let an entry be chosen, corrected and withdrawn; what came in place of it stays chosen, and no other is."""
     known, key = {entry.id: entry for entry in entries}, "logbook_fix"
@@ -276,7 +281,7 @@ def _correct(logbook: Logbook, entries: Sequence[Entry]) -> None:
         list(known),
         index=None,
         placeholder="Choose one",
-        format_func=lambda number: f"{number}: {shown(known[number].content.summary())}",
+        format_func=lambda number: _told_apart(known[number]),
         key=key,
     )
     if number is None:

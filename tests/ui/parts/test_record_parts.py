@@ -16,6 +16,7 @@ from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.charts.time_line import COURSES, describe, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
+from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
 from tests.widgets import press, said, sheet_field, text_of
 
@@ -124,6 +125,13 @@ def test_an_entry_is_withdrawn(app_test, recorded):
     assert f"Entry 3 of {BATH} no longer counts." in text_of(app)
     assert 3 not in [entry.id for entry in standing(recorded.entries(BATH))]
     assert len(recorded.entries(BATH)) == 6
+
+
+def test_entries_that_a_phone_cuts_short_are_told_apart_by_number_and_day(app_test, recorded):
+    offered = app_test("logbook.py").selectbox(key="logbook_fix").options
+    begun = [f"{entry.id}, {day_said(entry.when.astimezone())}: " for entry in standing(recorded.entries(BATH))]
+    assert len(offered) == len(begun)
+    assert all(any(label.startswith(first) for label in offered) for first in begun), (offered, begun)
 
 
 def test_the_entry_that_came_in_place_of_a_changed_one_stays_chosen_and_the_message_stands_at_it(app_test, recorded):
