@@ -8,11 +8,14 @@ from scipy.optimize import differential_evolution
 
 from advisor import advise, read_sheet
 from advisor.basis.units import parse
-from advisor.check import correction
+from advisor.check import correction, search
 from advisor.check.correction import correct
 from advisor.check.mass_balance import Amounts, Stock, Task, forward
 from advisor.check.search import Scope, Search, steps_of, to_be_moved
+from advisor.check.task import make_task
 from advisor.check.window import judge, not_measured
+from advisor.examples import example_text
+from advisor.sheet import parse_toml
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import ceiling_at, saturation
 from tests.benchmarks.search import measure
@@ -527,3 +530,13 @@ def test_a_thousand_times_the_bath_takes_a_thousand_times_the_plan() -> None:
     litres = {name: 1000 * getattr(small, name) for name in ("usual_volume", "least_volume", "most_volume")}
     large = correct(changed(small, volume=1000 * small.volume, **litres))
     assert large.amounts.take_out == pytest.approx(1000 * correct(small).amounts.take_out, rel=0.01)
+
+
+def test_what_is_too_little_to_be_worth_a_step_is_left_out(monkeypatch) -> None:
+    """With strong acid there is a little room above the level: 6 mL of water in 5.6 L bring a plan no nearer that counts."""
+    sheet = read_sheet(parse_toml(example_text("dull").encode()) | {"stock": {}})
+    advice = advise(sheet)
+    asked = make_task(sheet, advice.estimate, advice.verdict)
+    plan = correct(asked)
+    monkeypatch.setattr(search, "TRIFLE", 0)
+    assert plan.amounts.water == 0 < correct(asked).amounts.water < 0.01 * 1000 * plan.after.volume

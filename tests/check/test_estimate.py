@@ -189,10 +189,10 @@ class Peelles(Reading):
 
 @pytest.mark.parametrize("times", [1, 10, 100])
 def test_a_share_of_what_the_bath_would_show_does_not_pull_below_all_readings(times) -> None:
-    """Peelle's two numbers, 1.5 and 1.0, of which 20 % of each number makes 0.88, and less the more often they are read.
+    """Peelle's 1.5 and 1.0 (from memory), of which 20 % of each number makes 0.88, and less the more often they are read.
 
     Errors of the true value give what the readings tell apart from it, and its error on top of that: R. Fruehwirth,
-    D. Neudecker, H. Leeb, EPJ Web of Conferences 27 (2012) 00008, who show that 20 % of each number leads to 0.
+    D. Neudecker, H. Leeb, EPJ Web of Conferences 27 (2012) 00008 (abstract read), who show that 20 % of each number leads to 0.
     """
     found = estimate_from(sheet(), [Peelles(shown) for shown in (150.0, 100.0) * times])
     weights = times * np.array([15.0, 10.0]) ** -2.0

@@ -214,28 +214,26 @@ def test_a_test_that_is_begun_waits_for_its_number_and_is_not_called_skipped(che
     assert "Fix first" not in said(check)
 
 
+def go_on_with(check, field, typed):
+    """Type into a field of the reading that is asked, and go on."""
+    sheet_field(check.text_input, f"sheet_reading_1_{field}").input(typed).run()
+    go_on(check)
+    return check.title[0].value
+
+
 def test_a_number_that_cannot_be_used_is_said_before_the_answer(check):
     at_the_test(check)
-    sheet_field(check.text_input, "sheet_reading_1_used").input("4,3 apples").run()
-    go_on(check)
-    assert check.title[0].value == "Acid titration"
+    assert go_on_with(check, "used", "4,3 apples") == "Acid titration"
     assert "Not usable" in said(check)
-    sheet_field(check.text_input, "sheet_reading_1_used").input("4,3").run()
-    go_on(check)
-    assert check.title[0].value == "Your bath"
+    assert go_on_with(check, "used", "4,3") == "Your bath"
 
 
 def test_a_reading_that_its_scale_does_not_have_is_said_before_the_answer(check):
     tell_tools(check, "hydrometer")
-    if check.title[0].value != "Hydrometer":
-        go_on(check)
-    sheet_field(check.text_input, "sheet_reading_1_value").input("1165").run()
     go_on(check)
-    assert check.title[0].value == "Hydrometer"
+    assert go_on_with(check, "value", "1165") == "Hydrometer"
     assert "did you mean 1.165?" in said_under_fields(check)
-    sheet_field(check.text_input, "sheet_reading_1_value").input("1,165").run()
-    go_on(check)
-    assert check.title[0].value == "Your bath"
+    assert go_on_with(check, "value", "1,165") == "Your bath"
 
 
 def test_a_wrong_number_does_not_hold_up_who_needs_another_sample(check):
