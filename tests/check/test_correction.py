@@ -22,7 +22,7 @@ from tests.benchmarks.search import measure
 from tests.how_many import cases
 from tests.random_tasks import LIMITS, balance, changed, probability_of_both, probability_of_box, random_task, task_of
 
-CASES = cases(40, 500)
+CASES = cases(30, 500)
 
 
 def task(copper: float = 170.0, acid: float = 45.0, copper_u: float = 4.0, acid_u: float = 1.5, **changes) -> Task:
