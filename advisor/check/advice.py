@@ -142,7 +142,7 @@ class Advice:
             Section("What the bath holds", self._result_lines(), key=Block.RESULT),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
             Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
-            Section("A slip that would explain it", tuple(map(self._slip_line, self.slips)), key=Block.SLIPS),
+            Section("Which slip would explain it", tuple(map(self._slip_line, self.slips)), key=Block.SLIPS),
             Section("With the odd reading and without it", self._odd_lines(), key=Block.SIDE_BY_SIDE),
             ways_section(self.ways),
             Section(
