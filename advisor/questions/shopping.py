@@ -23,9 +23,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
-from advisor.check.next_reading import Suggestion, ways_to_take
+from advisor.check.candidates import TOOL_PRICES, ways_to_take
+from advisor.check.next_reading import Suggestion
 from advisor.check.steps import salt_name, step_dose
-from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.make_up import empty_tank, fresh
 from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
 from advisor.readings.acid_titration import AcidTitration
@@ -386,7 +386,7 @@ def tools_for(sheet: Sheet, tooled: Advice) -> tuple[tuple[Tool, ...], Tool | No
 def _tool(sheet: Sheet, kind: str, needs: Sequence[frozenset[str]], way: Suggestion) -> Tool:
     """Return what is lacking to take a reading in a way: of the sets of gear that will do, the cheapest to complete."""
     listed = {pack.what: pack.price for pack in sheet.shelf if pack.what in GEAR}
-    prices = USUAL_PRICE | listed
+    prices = TOOL_PRICES | listed
     ways = [tuple(sorted(gear.difference(sheet.gear.have))) for gear in needs]
     costs = [sum(prices[name] for name in lacking) for lacking in ways]
     price, lacking = min(zip(costs, ways, strict=True))
