@@ -30,7 +30,7 @@ from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 # Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).
-USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
+USUAL_STOCK_PRICE = {"crystals": 9.0, "acid": 4.0}
 SURELY_STILL_IN = 0.995  # probability from which chloride that was inside is not made up (judgement)
 ANY = 1e6  # g/L: the upper limit of what is not limited (judgement)
 
@@ -64,8 +64,8 @@ class Stock:
 
     def usual_cost(self, crystals: float, acid_solution: float) -> float:
         """Return the cost of crystals [g] and acid solution [g], at usual prices where the sheet gives none."""
-        salt = USUAL_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
-        acid = USUAL_PRICE["acid"] if self.acid_price is None else self.acid_price
+        salt = USUAL_STOCK_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
+        acid = USUAL_STOCK_PRICE["acid"] if self.acid_price is None else self.acid_price
         return crystals / 1000 * salt + acid_solution / self.acid_density / 1000 * acid
 
     def cost(self, crystals: float, acid_solution: float) -> float | None:

@@ -20,7 +20,6 @@ from scipy.special import expit, ndtr
 
 from advisor.check.advice import Advice
 from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of, part_fraction
-from advisor.check.ways import leaning
 from advisor.check.window import SURE_REACH
 from advisor.sheet import Keep, Sheet
 from advisor.words.states import PlanState
@@ -109,7 +108,7 @@ def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
     for name, (value, spread) in contaminants_of(sheet, advice.estimate).items():
         needed.append(part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0))
     copper = advice.verdict["copper_sulfate"]
-    if advice.state is PlanState.NOT_POSSIBLE and advice.estimate and copper.limits and leaning(copper) == "high":
+    if advice.state is PlanState.NOT_POSSIBLE and advice.estimate and copper.limits and copper.side == "high":
         needed.append(part_fraction(advice.estimate.value("copper_sulfate"), sum(copper.limits) / 2, 0.0))
     return min(max(needed), MOST_REPLACED)
 

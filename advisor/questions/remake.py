@@ -30,7 +30,7 @@ from advisor.check.metals import CONTAMINANT_LIMITS, brought_in_said, contaminan
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import graded, salt_name
 from advisor.check.task import make_task
-from advisor.check.ways import Way, leaning, ways, ways_section
+from advisor.check.ways import Way, ways, ways_section
 from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
@@ -533,7 +533,7 @@ def _about_concentrations(case: _Case) -> str:
     judged = {name: case.advice.verdict[name] for name in SALT_AND_ACID}
     if case.not_measured:
         return "Copper sulfate and acid have not both been measured, so this decision is half blind."
-    off = [NAMES[name] for name, verdict in judged.items() if leaning(verdict) in ("low", "high")]
+    off = [NAMES[name] for name, verdict in judged.items() if verdict.side in ("low", "high")]
     if off:
         return f"Outside the window, most likely: {' and '.join(off)}. That can be corrected in place."
     if case.complains:
