@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.special import ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.units import COVERAGE
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Known
@@ -123,7 +124,7 @@ class Task:
     @cached_property
     def covariance(self) -> tuple[float, float, float]:
         """Variance of copper sulfate, covariance, variance of acid [g2/L2]."""
-        (salt, shared), (_, acid) = self.known.block(("copper_sulfate", "sulfuric_acid")).tolist()
+        (salt, shared), (_, acid) = self.known.block(SALT_AND_ACID).tolist()
         return salt, shared, acid
 
     @property
@@ -144,7 +145,7 @@ class Task:
     @property
     def well_known(self) -> bool:
         """Tell whether copper sulfate and acid are determined as far as they were measured."""
-        return all(self.determined(name) for name in ("copper_sulfate", "sulfuric_acid") if self.measured(name))
+        return all(self.determined(name) for name in SALT_AND_ACID if self.measured(name))
 
     def determined(self, component: str) -> bool:
         """Tell whether a component is known well enough for its value to be shown."""
@@ -172,7 +173,7 @@ class Task:
     def may_thin(self) -> bool:
         """Tell whether water may go in beyond the usual level, though it also thins what was not measured."""
         return self.thins_unknown or all(
-            self.measured(name) or not self.verdicts[name].limits for name in ("copper_sulfate", "sulfuric_acid")
+            self.measured(name) or not self.verdicts[name].limits for name in SALT_AND_ACID
         )
 
     def acid_in_the_cold(self, sulfuric_acid: Number) -> Number:

@@ -18,6 +18,7 @@ from math import prod
 import numpy as np
 from scipy.special import expit, ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of, part_fraction
 from advisor.check.window import SURE_REACH
@@ -98,7 +99,7 @@ def complains(sheet: Sheet, wanted: Keep) -> bool:
 
 def probability_out(advice: Advice) -> float:
     """Return the probability that copper sulfate or acid is outside the window; a half for what was not measured."""
-    inside = [advice.verdict[name].probability_in for name in ("copper_sulfate", "sulfuric_acid")]
+    inside = [advice.verdict[name].probability_in for name in SALT_AND_ACID]
     return 1 - prod(0.5 if value is None else value for value in inside)
 
 

@@ -43,9 +43,8 @@ from advisor.questions.ailments import (
 )
 from advisor.questions.make_up import fresh_part
 from advisor.sheet import Keep, Sheet, Window
-from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, in_order, take_care
+from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, in_a_jug, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
@@ -82,8 +81,6 @@ _DOES_NOT = {
 NO_REASON = "nothing known so far speaks for a remake"
 UNMEASURED = "so that what you keep can be corrected"
 UNMEASURED_WASTE = "it may yet change this answer, and tells how much soda the waste takes"
-
-StepWithActs = tuple[str, tuple[Act, ...]]  # what to do, and what that is for the hands
 
 
 @dataclass(frozen=True)
@@ -665,7 +662,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
         salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
         acid=Amount(amounts.acid / stock.acid_density, "mL"),
         strength=graded(stock.acid_strength, stock.acid_is_told),
-        water=in_a_jug(amounts.water / WATER_DENSITY / 1000),
+        water=in_a_jug(amounts.water_L),
         words=FIRST_WORDS,
     )
     return take_out, (

@@ -30,7 +30,6 @@ from advisor.questions.make_up import empty_tank, fresh
 from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
 from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
-from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
 from advisor.words.cautions import Act, cautions, take_care
@@ -263,7 +262,7 @@ def _for_losses(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
         amounts = fresh(tank, litres, tank.aim_copper_sulfate, tank.aim_sulfuric_acid)
         why = "bath that leaves with the parts"
         found += [
-            (WATER, amounts.water / WATER_DENSITY / 1000, why),
+            (WATER, amounts.water_L, why),
             (CRYSTALS, amounts.crystals, why),
             (ACID, amounts.acid / tank.stock.acid_density / 1000, why),
         ]
