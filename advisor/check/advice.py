@@ -22,7 +22,7 @@ from advisor.check.next_reading import Suggestion
 from advisor.check.slips import Slip
 from advisor.check.steps import Step, step_dose
 from advisor.check.ways import Way, acts_of, ways_section
-from advisor.check.window import Verdict
+from advisor.check.window import EVEN, Verdict
 from advisor.words import phrases
 from advisor.words.cautions import first_aid
 from advisor.words.lines import Amount, Line, capital, joined, line, small
@@ -32,7 +32,6 @@ from advisor.words.states import PlanState, sentence
 
 COLD_MARGIN = 7.0  # degC: what a solubility known to 10-15 % comes to (computed)
 MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
-MORE_LIKELY_THAN_NOT = 0.5  # probability (exact)
 
 
 @dataclass(frozen=True)
@@ -116,7 +115,7 @@ class Advice:
         Nor where crystals may lie on the floor, of which nobody can tell.
         """
         only_water = self.state is PlanState.FIRST_PART and {step.what for step in self.steps} == {"water"}
-        to_measure = only_water and self.plan.after.probability_in < MORE_LIKELY_THAN_NOT
+        to_measure = only_water and self.plan.after.probability_in < EVEN
         return bool(self.steps) and not to_measure and not self.plan.may_lie_on_the_floor
 
     @property
@@ -142,32 +141,11 @@ class Advice:
             Section("What the bath holds", self._result_lines(), key=Block.RESULT),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
             Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
-            Section("Which slip would explain it", tuple(map(self._slip_line, self.slips)), key=Block.SLIPS),
+            Section("Which slip would explain it", tuple(map(_slip_line, self.slips)), key=Block.SLIPS),
             Section("With the odd reading and without it", self._odd_lines(), key=Block.SIDE_BY_SIDE),
             ways_section(self.ways),
-            Section(
-                "What to measure next",
-                tuple(
-                    line("{kind}: {why} (about {minutes:.0f} min)", kind=s.kind, why=s.why, minutes=s.minutes)
-                    if s.kind
-                    else f"first {s.why}"
-                    for s in self.next_reading
-                ),
-                key=Block.NEXT_READING,
-            ),
-            Section(
-                "What was taken for granted",
-                tuple(
-                    line(
-                        "{what}: {value}. It moves {moves}.",
-                        what=capital(said.what),
-                        value=said.value,
-                        moves=said.moves,
-                    )
-                    for said in self.taken_for_granted
-                ),
-                key=Block.GRANTED,
-            ),
+            Section("What to measure next", tuple(map(_next_line, self.next_reading)), key=Block.NEXT_READING),
+            Section("What was taken for granted", tuple(map(_granted_line, self.taken_for_granted)), key=Block.GRANTED),
             Section("What you should know", tuple(text for text in self.warnings if text not in first.lines)),
             Section("Take care", tuple(text for text in self.cautions if text not in first.lines), caution=True),
             *first_aid(acts_of(self.steps, self.ways)),
@@ -175,21 +153,7 @@ class Advice:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        lines: list[str] = []
-        for name, verdict in self.verdict.items():
-            value = self.known.shown(name)
-            shown = value or "not measured"
-            window: str = "no limits in this window"
-            if verdict.limits:
-                low, high = verdict.limits
-                window = line("window {limits}", limits=Amount(low, UNITS[name], digits=6, upper=high))
-            sure = "" if value is None or verdict.probability_in is None else f" – {_say(verdict)}"
-            component = NAMES[name].capitalize()
-            lines.append(
-                line(
-                    "{component}: {shown}{sure} ({window})", component=component, shown=shown, sure=sure, window=window
-                )
-            )
+        lines: list[str] = [self._component_line(name) for name in self.verdict]
         if self.estimate is not None:
             salts, spread = self.estimate.sum_of(SULFATE)
             reads, _ = self.estimate.sum_of(READS_AS_COPPER_SULFATE)
@@ -208,6 +172,21 @@ class Advice:
         if self.estimate is not None:
             lines.append(phrases.PLUS_MINUS)
         return tuple(lines)
+
+    def _component_line(self, name: str) -> Line:
+        """Say what there is of a component and where that stands."""
+        shown, verdict = self.known.shown(name), self.verdict[name]
+        window: str = "no limits in this window"
+        if verdict.limits:
+            low, high = verdict.limits
+            window = line("window {limits}", limits=Amount(low, UNITS[name], digits=6, upper=high))
+        return line(
+            "{component}: {shown}{sure} ({window})",
+            component=NAMES[name].capitalize(),
+            shown=shown or "not measured",
+            sure=f" – {_say(verdict)}" if shown else "",
+            window=window,
+        )
 
     def _step_lines(self) -> tuple[str, ...]:
         """Return the steps; where there is none, what kind of answer it is and what that rests on."""
@@ -239,22 +218,6 @@ class Advice:
         kind = () if self.plan.state is PlanState.POSSIBLE else (self.state_line,)
         nearer = (self.to_the_middle,) if self.to_the_middle else ()
         return (ends, *nearer, *kind, *self.plan.why)
-
-    def _slip_line(self, slip: Slip) -> Line:
-        """Say what a slip was, what the bath would then hold, and how to tell."""
-        happened, tell = SLIPS_SAID[slip.name]
-        then = (
-            line("{value} of {name}", value=Amount(value, "g/L"), name=NAMES[name])
-            for name, value in slip.values().items()
-            if value is not None
-        )
-        return line(
-            "Reading {number}: {happened}. The bath would then hold {then}. How to tell: {tell}.",
-            number=slip.reading + 1,
-            happened=happened,
-            then=joined(" and ", then),
-            tell=line(tell),
-        )
 
     def _odd_lines(self) -> tuple[Line, ...]:
         """Say in two lines what the answer is with the odd reading and without it; nothing where none is odd."""
@@ -371,6 +334,33 @@ def held(after: After, names: Sequence[str]) -> Line:
         ", ",
         (line("{held} {name}", held=Amount(getattr(after, name), UNITS[name]), name=NAMES[name]) for name in names),
     )
+
+
+def _slip_line(slip: Slip) -> Line:
+    """Say what a slip was, what the bath would then hold, and how to tell."""
+    happened, tell = SLIPS_SAID[slip.name]
+    then = (
+        line("{value} of {name}", value=Amount(value, "g/L"), name=NAMES[name])
+        for name, value in slip.values().items()
+        if value is not None
+    )
+    return line(
+        "Reading {number}: {happened}. The bath would then hold {then}. How to tell: {tell}.",
+        number=slip.reading + 1,
+        happened=happened,
+        then=joined(" and ", then),
+        tell=line(tell),
+    )
+
+
+def _next_line(wanted: Suggestion) -> str:
+    if wanted.kind is None:
+        return f"first {wanted.why}"
+    return line("{kind}: {why} (about {minutes:.0f} min)", kind=wanted.kind, why=wanted.why, minutes=wanted.minutes)
+
+
+def _granted_line(said: Granted) -> Line:
+    return line("{what}: {value}. It moves {moves}.", what=capital(said.what), value=said.value, moves=said.moves)
 
 
 def _say(verdict: Verdict) -> str:

@@ -6,7 +6,7 @@ Questions that need no correction (a plating run, a faulty deposit) stop here.
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.basis.components import COMPONENTS, SALT_AND_ACID, UNITS
 from advisor.check.estimate import Estimate, estimate
@@ -52,7 +52,7 @@ class Assessment:
 
 
 def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
-    """Return what the bath of a sheet holds and the verdict on it, for questions that need no correction.
+    """Return what the bath of a sheet holds and the verdict on it.
 
     about: a bath not far from it, where one is known, to start the estimate from.
     """
@@ -61,23 +61,17 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
     determined = tuple(name for name in COMPONENTS if contents and _is_shown(contents, name, limits[name]))
     verdict = {name: _judge(contents, name, limits[name]) for name in COMPONENTS}
     volume = contents.volume_L if contents else sheet.bath.volume.value
-    values = shown_of(contents, determined)
-    copper, acid = values["copper_sulfate"], values["sulfuric_acid"]
+    known = Assessment(contents, limits, determined, verdict, volume, sum=_sum(contents), chloride_counts=counts)
+    copper, acid = (known.values[name] for name in SALT_AND_ACID)
     if not (copper and acid):
-        return Assessment(contents, limits, determined, verdict, volume, sum=_sum(contents), chloride_counts=counts)
+        return known
     here = copper.value, acid.value
-    return Assessment(
-        contents,
-        limits,
-        determined,
-        verdict,
-        volume,
-        float(crystallises_below(*here)),
-        crystals(*here, sheet.bath.temperature.value),
-        crystals(*here, sheet.bath.coldest_degC),
-        _sum(contents),
-        sits_in(*here, limits),
-        counts,
+    return replace(
+        known,
+        crystallises_below=float(crystallises_below(*here)),
+        crystals_now=crystals(*here, sheet.bath.temperature.value),
+        crystals_coldest=crystals(*here, sheet.bath.coldest_degC),
+        sits_in=sits_in(*here, limits),
     )
 
 

@@ -30,14 +30,12 @@ from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_af
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
-from advisor.check.window import is_determined, judge
+from advisor.check.window import EVEN, is_determined, judge
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation, to_keep_above
 from advisor.words.lines import Amount, Line, capital, joined, line
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
-
-NO_WARMTH = "No warmth surely keeps it clear of crystals."
 
 
 @dataclass(frozen=True)
@@ -203,7 +201,7 @@ def _may_be_wrong(case: Case, doubted: tuple[int, ...]) -> Line:
 
 def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading without which something that is high would not be determined, and what; None if none."""
-    high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > 0.5]
+    high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > EVEN]
     readings, trials = case.sheet.readings, case.trials
     for at in range(len(readings)):
         rest = (*readings[:at], *readings[at + 1 :])
@@ -235,15 +233,13 @@ def _lacking(case: Case, doubtful: tuple[str, ...]) -> Plan | None:
     if not lacking:
         return None
     named = (f"Not measured: {joined(' and ', missing)}.",) if missing else ()
+    after_soda = ("Soda went in, and the density alone does not tell the copper.",) if soda else ()
     return replace(
         case.held(PlanState.MEASURE_FIRST, *lacking),
-        briefly=(*named, *unsaid, *([DENSITY_AFTER_SODA] if soda else [])),
+        briefly=(*named, *unsaid, *after_soda),
         asks=unanswered(case.sheet) if doubtful or soda else (),
         settled_by=SETTLES_COPPER if soda or "copper_sulfate" in doubtful else (),
     )
-
-
-DENSITY_AFTER_SODA = "Soda went in, and the density alone does not tell the copper."
 
 
 def _not_measured(case: Case) -> dict[str, Line]:
@@ -292,19 +288,16 @@ def _passes_for_copper(case: Case) -> list[Line]:
 
 def _too_cold(case: Case) -> Plan | None:
     """Say how warm to keep a bath that is too strong for the cold, and thin it where that leaves it inside."""
-    bath, task = case.sheet.bath, case.task
-    if not all(task.measured(name) for name in SALT_AND_ACID):
+    task = case.task
+    if not _may_crystallise(case):
         return None
-    colder_now = bath.was_given("temperature") and bath.temperature.value <= task.coldest
-    seen = crystals(task.copper_sulfate, task.sulfuric_acid, task.coldest)
-    told = colder_now or bath.was_given("coldest")
-    if seen is Crystals.SAFE or (seen is Crystals.NEAR and not told):
-        return None
-    copper, acid = task.copper_sulfate, task.sulfuric_acid
-    warm = to_keep_above(copper, acid)
-    cold = {"saturated": Amount(float(crystallises_below(copper, acid)), "°C"), "cold": Amount(task.coldest, "°C")}
-    more = "more than about" if warm is None else "about"  # beyond the temperatures in print
-    saturated = line(f"It is saturated at {more} {{saturated}}, and it may stand at {{cold}}.", **cold)
+    warm = to_keep_above(task.copper_sulfate, task.sulfuric_acid)
+    saturated = line(
+        "It is saturated at {about} {saturated}, and it may stand at {cold}.",
+        about="more than about" if warm is None else "about",  # beyond the temperatures in print
+        saturated=Amount(float(crystallises_below(task.copper_sulfate, task.sulfuric_acid)), "°C"),
+        cold=Amount(task.coldest, "°C"),
+    )
     keep, or_keep, thin_it = _warmth(warm)
     why = line("{saturated} {keep}", saturated=saturated, keep=keep)
     water = water_alone(task)
@@ -322,10 +315,23 @@ def _too_cold(case: Case) -> Plan | None:
     return replace(case.held(PlanState.TOO_COLD, why, or_thin), briefly=leaves, keep_above=warm)
 
 
+def _may_crystallise(case: Case) -> bool:
+    """Tell whether crystals may form at the coldest; where they only nearly do, the cold itself must be told."""
+    bath, task = case.sheet.bath, case.task
+    if not all(task.measured(name) for name in SALT_AND_ACID):
+        return False
+    at_coldest = crystals(task.copper_sulfate, task.sulfuric_acid, task.coldest)
+    if at_coldest is not Crystals.NEAR:
+        return at_coldest is not Crystals.SAFE
+    colder_now = bath.was_given("temperature") and bath.temperature.value <= task.coldest
+    return colder_now or bath.was_given("coldest")
+
+
 def _warmth(warm: int | None) -> tuple[str, str, str]:
     """Return how warm [degC] to keep a bath, the same beside steps that thin it, and what is said of these."""
     if warm is None:
-        return NO_WARMTH, NO_WARMTH, "Thin it, as the steps say."
+        none = "No warmth surely keeps it clear of crystals."
+        return none, none, "Thin it, as the steps say."
     above = Amount(warm, "°C")
     keep, or_keep = line("Keep it above about {warm}.", warm=above), line("Or keep it above {warm}.", warm=above)
     return keep, or_keep, "Or thin it, as the steps say."

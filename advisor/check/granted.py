@@ -13,7 +13,7 @@ from advisor.basis.units import COVERAGE
 from advisor.check.correction import Plan
 from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
 from advisor.check.mass_balance import Task
-from advisor.check.open_questions import unanswered
+from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import acid_is_told, acid_of
 from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
@@ -26,12 +26,6 @@ PER_G_ML = 1 / 0.00059  # g/L of copper sulfate that a g/mL more reads as (compu
 PER_DEGREE = 0.0004 * PER_G_ML  # g/L of copper sulfate that a degree more reads as: the bath's expansion (computed)
 WRONG_BY = 5.0  # degC by which a temperature that nobody measured may be wrong (judgement)
 SODA_UNKNOWN = 7.0  # g/L of copper sulfate that soda reads as, about, if nobody mentions it (computed from its prior)
-IN_WORDS = {
-    "soda_added": "soda that went in",
-    "touched": "what metal touched the bath",
-    "topped_up_with": "the water for topping up",
-    "anodes": "the anodes",
-}
 
 
 @dataclass(frozen=True)
@@ -92,7 +86,7 @@ def _of_the_density(sheet: Sheet, unmeasured: bool) -> list[Granted]:
         )
         value = line("{high} too high", high=Amount(high, "g/mL", 3))
         said.append(Granted("how your hydrometer floats in a bath with additives", value, moves))
-    names = [IN_WORDS[name] for name in unanswered(sheet)]
+    names = [QUESTIONS[name].asks for name in unanswered(sheet)]
     if names:
         moves = line("copper sulfate, by {some} and more", some=Amount(SODA_UNKNOWN, "g/L"))
         said.append(Granted(", ".join(names), "not known", moves))

@@ -32,8 +32,6 @@ DOSED = {"copper sulfate crystals": "copper_sulfate", "sulfuric acid": "sulfuric
 SHORT_NAMES = {"copper_sulfate": "copper", "sulfuric_acid": "acid", "chloride": "chloride"}
 # Beside a number, which is grams of the crystals and not of the metal.
 NAMES_OF_NUMBERS = SHORT_NAMES | {"copper_sulfate": "copper sulfate"}
-
-
 MOST_WORDS = 59  # in a glance beside its mark, with the amounts in both units (judgement)
 
 
@@ -54,6 +52,29 @@ class Headline:
     matter: str
     act: Line
     beside: tuple[str, ...]
+
+
+_TONES = {
+    PlanState.NONE_NEEDED: Tone.INSIDE,
+    PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,
+    PlanState.TOO_COLD: Tone.IN_THE_WAY,
+}
+TWICE = ("What is done is in the bath already. The figures below come from readings taken before.",)
+ALL_INSIDE, LEVEL_IS_LOW, TOO_FULL = "Inside the window", "The level is low", "The tank is too full"
+# Of the states that something other than the contents is the matter of; of the others, where all contents are inside.
+_MATTERS = {
+    PlanState.NONE_NEEDED: ALL_INSIDE,
+    PlanState.TOO_COLD: "Too strong for the cold",
+    PlanState.WRONG_WINDOW: "In another window",
+}
+_WAIT_FOR_READINGS = (PlanState.MEASURE_FIRST, PlanState.FIRST_PART, PlanState.REPEAT_FIRST)
+_ALTHOUGH_INSIDE = {
+    PlanState.MEASURE_FIRST: "Not settled yet",
+    PlanState.POSSIBLE: LEVEL_IS_LOW,
+    PlanState.FIRST_PART: LEVEL_IS_LOW,
+    PlanState.REPEAT_FIRST: "The readings disagree",
+    PlanState.NOT_POSSIBLE: "Not as things stand",
+}
 
 
 def headline(advice: Advice) -> Headline:
@@ -110,7 +131,7 @@ def corrected_since(day: datetime.date) -> Headline:
     return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), TWICE)
 
 
-def _caution(steps: tuple[Step, ...]) -> tuple[str, ...]:
+def _caution(steps: Sequence[Step]) -> tuple[str, ...]:
     return (FIRST_SENTENCE,) if any(step.what in ACIDS for step in steps) else ()
 
 
@@ -181,29 +202,6 @@ def _too_cold(advice: Advice) -> str:
     return "Too cold for this window" if cold and not is_out else ""
 
 
-TWICE = ("What is done is in the bath already. The figures below come from readings taken before.",)
-_TONES = {
-    PlanState.NONE_NEEDED: Tone.INSIDE,
-    PlanState.NOT_POSSIBLE: Tone.IN_THE_WAY,
-    PlanState.TOO_COLD: Tone.IN_THE_WAY,
-}
-ALL_INSIDE, LEVEL_IS_LOW, TOO_FULL = "Inside the window", "The level is low", "The tank is too full"
-# Of the states that something other than the contents is the matter of; of the others, where all contents are inside.
-_MATTERS = {
-    PlanState.NONE_NEEDED: ALL_INSIDE,
-    PlanState.TOO_COLD: "Too strong for the cold",
-    PlanState.WRONG_WINDOW: "In another window",
-}
-_WAIT_FOR_READINGS = (PlanState.MEASURE_FIRST, PlanState.FIRST_PART, PlanState.REPEAT_FIRST)
-_ALTHOUGH_INSIDE = {
-    PlanState.MEASURE_FIRST: "Not settled yet",
-    PlanState.POSSIBLE: LEVEL_IS_LOW,
-    PlanState.FIRST_PART: LEVEL_IS_LOW,
-    PlanState.REPEAT_FIRST: "The readings disagree",
-    PlanState.NOT_POSSIBLE: "Not as things stand",
-}
-
-
 def _act(advice: Advice) -> Line:
     """Say in one sentence what to do where no step may be taken."""
     plan = advice.plan
@@ -255,12 +253,12 @@ def matters(verdict: Mapping[str, Verdict]) -> str:
         return "Nothing is measured yet"
     much = {"low": "little", "high": "much"}
     out = [f"too {much[judged.state]} {SHORT_NAMES[name]}" for name, judged in verdict.items() if judged.state in much]
-    leaning = [
+    unsure = [
         f"{SHORT_NAMES[name]} {judged.how_likely()} too {judged.likeliest()[0]}"
         for name, judged in verdict.items()
         if judged.state == "unsure" and judged.likeliest()[0] != "in"
     ]
-    said = out + leaning
+    said = out + unsure
     if not said:
         open_ = [SHORT_NAMES[name] for name, judged in verdict.items() if judged.state in ("unsure", "not measured")]
         said = [f"{' and '.join(open_)} not settled"] if open_ else [ALL_INSIDE]

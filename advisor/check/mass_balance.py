@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.special import ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.units import COVERAGE
 from advisor.check.foreign import SULFATE
 from advisor.check.known import Known
@@ -30,7 +31,7 @@ from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 ACID_PER_ALKALINITY = SULFURIC_ACID / CALCIUM_CARBONATE  # g H2SO4 per g alkalinity as CaCO3
 STOCK_UNCERTAINTY = {"crystals": 0.006, "acid": 0.010}  # relative, of purity and strength as labelled (judgement)
 # Cost of what has no price, so that a plan still prefers less (a kilogram, a litre; judgement).
-USUAL_PRICE = {"crystals": 9.0, "acid": 4.0}
+USUAL_STOCK_PRICE = {"crystals": 9.0, "acid": 4.0}
 SURELY_STILL_IN = 0.995  # probability from which chloride that was inside is not made up (judgement)
 ANY = 1e6  # g/L: the upper limit of what is not limited (judgement)
 
@@ -64,8 +65,8 @@ class Stock:
 
     def usual_cost(self, crystals: float, acid_solution: float) -> float:
         """Return the cost of crystals [g] and acid solution [g], at usual prices where the sheet gives none."""
-        salt = USUAL_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
-        acid = USUAL_PRICE["acid"] if self.acid_price is None else self.acid_price
+        salt = USUAL_STOCK_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
+        acid = USUAL_STOCK_PRICE["acid"] if self.acid_price is None else self.acid_price
         return crystals / 1000 * salt + acid_solution / self.acid_density / 1000 * acid
 
     def cost(self, crystals: float, acid_solution: float) -> float | None:
@@ -123,7 +124,7 @@ class Task:
     @cached_property
     def covariance(self) -> tuple[float, float, float]:
         """Variance of copper sulfate, covariance, variance of acid [g2/L2]."""
-        (salt, shared), (_, acid) = self.known.block(("copper_sulfate", "sulfuric_acid")).tolist()
+        (salt, shared), (_, acid) = self.known.block(SALT_AND_ACID).tolist()
         return salt, shared, acid
 
     @property
@@ -144,7 +145,7 @@ class Task:
     @property
     def well_known(self) -> bool:
         """Tell whether copper sulfate and acid are determined as far as they were measured."""
-        return all(self.determined(name) for name in ("copper_sulfate", "sulfuric_acid") if self.measured(name))
+        return all(self.determined(name) for name in SALT_AND_ACID if self.measured(name))
 
     def determined(self, component: str) -> bool:
         """Tell whether a component is known well enough for its value to be shown."""
@@ -172,7 +173,7 @@ class Task:
     def may_thin(self) -> bool:
         """Tell whether water may go in beyond the usual level, though it also thins what was not measured."""
         return self.thins_unknown or all(
-            self.measured(name) or not self.verdicts[name].limits for name in ("copper_sulfate", "sulfuric_acid")
+            self.measured(name) or not self.verdicts[name].limits for name in SALT_AND_ACID
         )
 
     def acid_in_the_cold(self, sulfuric_acid: Number) -> Number:

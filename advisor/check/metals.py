@@ -6,7 +6,7 @@ keep or remake weighs it.
 
 from __future__ import annotations
 
-from advisor.check.foreign import brought_in
+from advisor.check.foreign import DECLARED, brought_in
 from advisor.check.known import Known
 from advisor.check.window import SURE_REACH
 from advisor.sheet import Sheet
@@ -44,7 +44,7 @@ def contaminants_of(sheet: Sheet, contents: Known | None) -> dict[str, tuple[flo
         if contents:
             known[name] = contents.sum_of({name: 1.0})
         else:
-            known[name] = declared.value, declared.uncertainty_or(0.2 * declared.value)
+            known[name] = declared.value, declared.uncertainty_or(DECLARED * declared.value)
     return known
 
 

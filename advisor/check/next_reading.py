@@ -7,7 +7,7 @@ expected probability that the verdicts are decided, or that a plan lands where n
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,9 +15,9 @@ from scipy.special import roots_hermitenorm
 
 from advisor.basis.arrays import FloatArray, linearised
 from advisor.basis.components import COMPONENTS, SALT_AND_ACID
-from advisor.basis.fields import fields_of
 from advisor.check.again import Again, to_repeat, with_a_better_tool
 from advisor.check.assessment import Assessment, assess
+from advisor.check.candidates import CANDIDATES, SENT_AWAY, Candidate, price_of
 from advisor.check.correction import Plan, correct
 from advisor.check.estimate import PRIOR, Trials
 from advisor.check.foreign import Prior, expected
@@ -25,9 +25,8 @@ from advisor.check.known import Known, state_of
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
-from advisor.check.tool_prices import USUAL_PRICE
 from advisor.check.window import Limits, are_decided, probability_inside
-from advisor.readings import KINDS, Reading
+from advisor.readings import Reading
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
@@ -37,7 +36,6 @@ from advisor.words.states import PlanState
 
 _POINTS, _WEIGHTS = roots_hermitenorm(21)  # exact: Gauss-Hermite nodes
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
-
 
 LEAST_GAIN = 0.01  # expected share of decided verdicts below which nothing is worth suggesting (judgement)
 ANSWERING, REPEATING = 1.0, 20.0  # minutes (judgement)
@@ -62,199 +60,6 @@ class Suggestion:
     repeat: bool = False
     tool: str | None = None
     poorer: Suggestion | None = None
-
-
-@dataclass(frozen=True)
-class _Candidate:
-    """A reading that could be taken: what it needs, and what a typical one looks like in a sheet.
-
-    instead_of: kinds that tell the same with the same shared errors; taken already, this one adds little.
-    imagined_as: the kind whose model stands in for it, where imagining the reading itself would take a whole curve.
-    poorer: how it is taken with poorer gear, where the better is not owned.
-    """
-
-    needs: tuple[frozenset[str], ...]  # any of these sets of gear will do
-    fields: dict[str, object]
-    why: str
-    minutes: float
-    instead_of: frozenset[str] = frozenset()
-    imagined_as: str = ""
-    poorer: _Candidate | None = None
-
-
-SENT_AWAY = (frozenset({"laboratory"}),)  # a week or so: offered only to whom a laboratory is at hand
-
-
-# Judgement: usual amounts and minutes.
-_CANDIDATES = {
-    "acid titration": _Candidate(
-        (frozenset({"baking soda"}), frozenset({"washing soda"}), frozenset({"lye"})),
-        {
-            "sample": "10 mL",
-            "diluted_to": "100 mL",
-            "titrant": "sodium bicarbonate",
-            "strength": "0.5 mol/L",
-            "used": "20 mL",
-            "end_point": "first lasting cloud",
-        },
-        "a syringe of bath titrated with baking soda gives the free acid",
-        20.0,
-    ),
-    "copper titration": _Candidate(
-        (frozenset({"EDTA"}), frozenset({"thiosulfate"})),
-        {
-            "method": "EDTA",
-            "sample": "2 mL",
-            "predilution": ["10 mL", "100 mL"],
-            "strength": "0.01 mol/L",
-            "used": "16 mL",
-            "indicator": "PAN",
-        },
-        "a titration gives the copper by itself, without the acid",
-        30.0,
-    ),
-    "pH curve": _Candidate(
-        (
-            frozenset({"pH meter", "baking soda"}),
-            frozenset({"pH meter", "washing soda"}),
-            frozenset({"pH meter", "lye"}),
-        ),
-        {
-            "sample": "5 mL",
-            "diluted_to": "100 mL",
-            "titrant": "sodium carbonate",
-            "strength": "0.25 mol/L",
-            "used": "12 mL",
-            "used_with": "50 mL class B burette",
-            "end_point": "pH meter",
-        },
-        "a titration followed with a pH meter gives the free acid most surely",
-        40.0,
-        imagined_as="acid titration",
-    ),
-    "thinned conductivity": _Candidate(
-        (frozenset({"conductivity pen"}),),
-        {
-            "value": "1150 uS/cm",
-            "sample": "1 mL",
-            "thinned_to": "500 mL",
-            "temperature": "21 degC",
-            "water": "3 uS/cm",
-        },
-        "a conductivity pen in a little bath thinned with much distilled water tells the free acid",
-        10.0,
-    ),
-    "thinned pH": _Candidate(
-        (frozenset({"pH meter"}),),
-        {
-            "value": "2.70",
-            "buffer": [4.0, 4.0],
-            "sample": "1 mL",
-            "thinned_to": "500 mL",
-            "temperature": "21 degC",
-            "water": "3 uS/cm",
-        },
-        "a pH pen in a little bath thinned with much distilled water tells the free acid roughly",
-        10.0,
-        frozenset({"thinned conductivity"}),
-    ),
-    "laboratory report": _Candidate(
-        SENT_AWAY,
-        {"copper": "54 g/L", "sulfuric_acid": "55 g/L"},
-        "a laboratory tells copper, acid and foreign metals from a small bottle, within a week or so",
-        30.0,
-    ),
-    "colour match": _Candidate(
-        (frozenset({"jars"}),),
-        {"lower": "180 g/L", "upper": "240 g/L", "position": 0.5},
-        "the bath between two jars that you mixed yourself tells the copper roughly, by its colour",
-        40.0,
-    ),
-    "weighed density": _Candidate(
-        (frozenset({"0.1 g scale"}), frozenset({"0.01 g scale"})),
-        {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "200.8 g"},
-        "one bottle weighed empty, with water and with bath gives the density; with the acid known, that gives "
-        "the copper",
-        15.0,
-        frozenset({"hydrometer"}),
-        poorer=_Candidate(
-            (frozenset({"1 g scale"}),),
-            {"empty": "50 g", "with_water": "1047 g", "with_bath": "1208 g"},
-            "a bottle of a litre weighed empty, with water and with bath, on a 1 g scale that weighs no food again, "
-            "gives the density; with the acid known, that gives the copper",
-            20.0,
-            frozenset({"hydrometer"}),
-        ),
-    ),
-    "plated-out copper": _Candidate(
-        (frozenset({"inert anode", "0.01 g scale"}), frozenset({"inert anode", "0.1 g scale"})),
-        {"sample": "50 mL", "before": "20.0 g", "after": "22.5 g"},
-        "all the copper of a measured sample is plated onto a metal that you weigh before and after; no other counts",
-        30.0,
-    ),
-    "cemented copper": _Candidate(
-        (frozenset({"zinc strip", "0.01 g scale"}),),
-        {"sample": "10 mL", "diluted_to": "250 mL", "before": "12.00 g", "after": "12.52 g"},
-        "zinc brings the copper out of a little thinned bath, outdoors; dried and weighed, it tells the copper roughly",
-        90.0,
-        frozenset({"plated-out copper"}),
-    ),
-    "chloride titration": _Candidate(
-        (frozenset({"silver nitrate"}),),
-        {"sample": "50 mL", "strength": "0.01 mol/L", "used": "10 mL", "end_point": "turbidity"},
-        "silver nitrate gives the chloride",
-        30.0,
-    ),
-    "chloride strip": _Candidate(
-        (frozenset({"chloride strips"}),),
-        {"value": "35 mg/L", "dilution": 2},
-        "a strip made for chloride gives it roughly",
-        5.0,
-        frozenset({"chloride titration", "chloride ladder"}),
-    ),
-    "hydrometer": _Candidate(
-        (frozenset({"hydrometer"}),),
-        {"value": "1.16", "scale": "SG 20/20"},
-        "the density gives copper sulfate and acid together; with the acid known, it gives the copper",
-        5.0,
-        frozenset({"weighed density"}),
-    ),
-}
-
-
-def can_be_taken(kind: str, have: Collection[str]) -> bool:
-    """Tell whether a kind of reading can be taken with the gear at hand."""
-    return _is_within(_as_owned(_CANDIDATES[kind], set(have)), set(have))
-
-
-def as_taken(kind: str, have: Collection[str]) -> tuple[str, float] | None:
-    """Return what a kind of reading tells and its work [min], with the gear at hand; None of any other kind."""
-    candidate = _CANDIDATES.get(kind)
-    if candidate is None:
-        return None
-    owned = _as_owned(candidate, set(have))
-    return owned.why, owned.minutes
-
-
-def ways_to_take(kind: str | None) -> tuple[tuple[frozenset[str], ...], ...]:
-    """Return the ways to take a kind of reading at home, the better first: for each, any of these sets of gear will do.
-
-    Empty for what is not a reading, or is sent away.
-    """
-    candidate = _CANDIDATES.get(kind or "")
-    if candidate is None or candidate.needs == SENT_AWAY:
-        return ()
-    return (candidate.needs, *((candidate.poorer.needs,) if candidate.poorer else ()))
-
-
-def _is_within(candidate: _Candidate, have: set[str]) -> bool:
-    return any(needs <= have for needs in candidate.needs)
-
-
-def _as_owned(candidate: _Candidate, have: set[str]) -> _Candidate:
-    """Return a candidate as it is taken with what is owned: with poorer gear where only that is there."""
-    poorer = candidate.poorer
-    return poorer if poorer and not _is_within(candidate, have) and _is_within(poorer, have) else candidate
 
 
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan, trials: Trials | None) -> tuple[Suggestion, ...]:
@@ -284,22 +89,24 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan, trials: Trials
     return (*repeated, *asked, *told, *first, *by_gain)
 
 
-Worth = list[tuple[_Candidate, Suggestion]]
+Worth = list[tuple[Candidate, Suggestion]]  # what a suggested reading takes, and the suggestion
 
 
 def _readings(sheet: Sheet, plan: Plan, present: Known, gain_of: Callable[[FloatArray], float]) -> tuple[Worth, Worth]:
     """Return the readings that the plan waits for, even if they seem to gain little, and the others worth taking."""
+
+    def suggested(kind: str, candidate: Candidate) -> Suggestion:
+        gain = max(gain_of(_after(candidate.imagined(kind), sheet, present)), 0.0)
+        poorer = suggested(kind, candidate.poorer) if candidate.poorer else None
+        return Suggestion(kind, candidate.why, gain, candidate.minutes, poorer=poorer)
+
     waited, others = Worth(), Worth()
     for kind, candidate in _not_taken(sheet):
-        gain = gain_of(_after(_imagine(candidate.imagined_as or kind, candidate), sheet, present))
-        poorer = candidate.poorer
-        less = gain_of(_after(_imagine(kind, poorer), sheet, present)) if poorer else 0.0
-        worse = Suggestion(kind, poorer.why, max(less, 0.0), poorer.minutes) if poorer else None
-        said = candidate, Suggestion(kind, candidate.why, max(gain, 0.0), candidate.minutes, poorer=worse)
+        said = suggested(kind, candidate)
         if kind in plan.settled_by:
-            waited.append(said)
-        elif gain > LEAST_GAIN:
-            others.append(said)
+            waited.append((candidate, said))
+        elif said.gain > LEAST_GAIN:
+            others.append((candidate, said))
     return waited, others
 
 
@@ -360,7 +167,7 @@ def _suggested(trials: Trials, again: Again, gain_of: Callable[[FloatArray], flo
     sheet = trials.sheet
     kind = sheet.readings[again.position].kind
     gain = gain_of(_present(sheet, trials.near(again.readings)).covariance)
-    minutes = _CANDIDATES[kind].minutes if kind in _CANDIDATES else REPEATING
+    minutes = CANDIDATES[kind].minutes if kind in CANDIDATES else REPEATING
     return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
 
 
@@ -380,12 +187,12 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
     return [replace(best, why=f"{best.why}: a plan then lands with {percent(lands)} instead of {percent(now)}")]
 
 
-def _not_taken(sheet: Sheet) -> list[tuple[str, _Candidate]]:
+def _not_taken(sheet: Sheet) -> list[tuple[str, Candidate]]:
     """Return the kinds of reading that the sheet does not hold yet, nor one that tells the same."""
-    taken, have = {reading.kind for reading in sheet.readings}, set(sheet.gear.have)
+    taken = {reading.kind for reading in sheet.readings}
     return [
-        (kind, _as_owned(candidate, have))
-        for kind, candidate in _CANDIDATES.items()
+        (kind, candidate.as_owned(sheet.gear.have))
+        for kind, candidate in CANDIDATES.items()
         if not taken & {kind, *candidate.instead_of}
     ]
 
@@ -394,7 +201,7 @@ def _within_reach(worth_taking: Worth, have: set[str]) -> list[Suggestion]:
     """Return what the gear allows, all where none is named; else the one that needs least besides."""
     at_home = [(candidate, said) for candidate, said in worth_taking if candidate.needs != SENT_AWAY]
     usable = worth_taking if have else at_home
-    within = [said for candidate, said in usable if not have or _is_within(candidate, have)]
+    within = [said for candidate, said in usable if not have or candidate.is_within(have)]
     return within or _with_least_besides(at_home, have)
 
 
@@ -403,7 +210,7 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
 
     Of those that need equally little and tell nearly as much as the best of them, what costs least, work counted.
     """
-    lacking = [(sorted(_missing(candidate, have)), said) for candidate, said in worth_taking]
+    lacking = [(sorted(candidate.missing(have)), said) for candidate, said in worth_taking]
     fewest = min((len(missing) for missing, _ in lacking), default=0)
     equal = [pair for pair in lacking if len(pair[0]) == fewest]
     most = max((said.gain for _, said in equal), default=0.0)
@@ -416,16 +223,7 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
 
 def _costs(missing: list[str], said: Suggestion) -> float:
     """Return what a reading costs, in any currency: the missing gear, and the work."""
-    return _price(missing) + MINUTE * said.minutes
-
-
-def _missing(candidate: _Candidate, have: set[str]) -> frozenset[str]:
-    """Return what a reading needs besides what is owned: the fewest things, of those the cheapest."""
-    return min((gear - have for gear in candidate.needs), key=lambda gear: (len(gear), _price(gear)))
-
-
-def _price(tools: Iterable[str]) -> float:
-    return sum(USUAL_PRICE[tool] for tool in tools)
+    return price_of(missing) + MINUTE * said.minutes
 
 
 def _questions(
@@ -438,8 +236,8 @@ def _questions(
     before = expected(sheet)
     helpful = []
     for question in unanswered(sheet):
-        answer, why = QUESTIONS[question]
-        answered = expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
+        asked = QUESTIONS[question]
+        answered = expected(replace(sheet, bath=replace(sheet.bath, **{question: asked.answer})))
         information = np.linalg.inv(present.covariance)
         for name, prior in before.items():
             narrower = answered.get(name, Prior(0.0, GONE)).standard_uncertainty
@@ -447,13 +245,8 @@ def _questions(
             information[at, at] += max(narrower**-2.0 - prior.standard_uncertainty**-2.0, 0.0)
         gain = gain_of(np.linalg.inv(information))
         if gain > LEAST_GAIN or question in waited_for:
-            helpful.append(Suggestion(None, why, max(gain, 0.0), ANSWERING, f"bath.{question}"))
+            helpful.append(Suggestion(None, asked.why, max(gain, 0.0), ANSWERING, f"bath.{question}"))
     return sorted(helpful, key=lambda suggestion: -suggestion.gain)
-
-
-def _imagine(kind: str, candidate: _Candidate) -> Reading:
-    known = fields_of(KINDS[kind])
-    return KINDS[kind](**{key: known[key].read(value, key) for key, value in candidate.fields.items()})
 
 
 def _present(sheet: Sheet, estimate: Known | None) -> Known:

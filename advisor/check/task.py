@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
 from advisor.check.window import Limits, Verdict, judge, not_measured
@@ -56,7 +57,7 @@ def _that_count(sheet: Sheet, verdict: dict[str, Verdict]) -> dict[str, Verdict]
 
 def _nothing_known(volume: float) -> Known:
     """Return what is known of a bath of a volume [L] where there is no reading."""
-    return independent(dict.fromkeys(("copper_sulfate", "sulfuric_acid"), Value(0.0, 1.0)), (), volume, 0.0)
+    return independent(dict.fromkeys(SALT_AND_ACID, Value(0.0, 1.0)), (), volume, 0.0)
 
 
 def _goal(wanted: Aim, verdict: dict[str, Verdict]) -> tuple[str, float, float]:

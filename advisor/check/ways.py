@@ -15,15 +15,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import sqrt
 
 from scipy.optimize import brentq
 
-from advisor.basis.components import COMPONENTS
+from advisor.basis.components import COMPONENTS, SALT_AND_ACID
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside, chloride_probability
 from advisor.check.steps import Step
-from advisor.check.window import SURE_REACH, Verdict
+from advisor.check.window import SURE_REACH
 from advisor.sheet import ROOM
 from advisor.solution.composition import Masses, composition
 from advisor.solution.density import WATER_DENSITY
@@ -91,7 +90,7 @@ def ways(task: Task, plan: Plan) -> tuple[Way, ...]:
 
     Those that turn copper into acid or back need both to be known, since their amounts follow from both.
     """
-    both_known = task.well_known and task.measured("copper_sulfate") and task.measured("sulfuric_acid")
+    both_known = task.well_known and all(map(task.measured, SALT_AND_ACID))
     chemical = (inert_anode(task), copper_carbonate(task)) if both_known else ()
     offered = (*chemical, evaporate(task, plan), keep_withdrawn(task, plan))
     return tuple(way for way in offered if way is not None)
@@ -116,16 +115,7 @@ def after_evaporation(task: Task, litres: float) -> After:
 
 def inert_anode(task: Task) -> Way | None:
     """Offer to plate copper out where it is high and the acid is not; None where that does not fit."""
-    copper, acid = task.verdicts["copper_sulfate"], task.verdicts["sulfuric_acid"]
-    if leaning(copper) != "high" or leaning(acid) not in ("low", "in") or _water_mends(task, "copper_sulfate"):
-        return None
-    most_acid = task.aim_sulfuric_acid
-    if leaning(acid) == "in":
-        most_acid = task.limits("sulfuric_acid")[1] - SURE_REACH * sqrt(task.covariance[2])
-    ampere_hours = _least(
-        _reach(lambda x: after_ampere_hours(task, x).copper_sulfate, task.aim_copper_sulfate, 100 * task.volume),
-        _reach(lambda x: after_ampere_hours(task, x).sulfuric_acid, most_acid, 100 * task.volume),
-    )
+    ampere_hours = _turned(task, "copper_sulfate", "sulfuric_acid", after_ampere_hours, 100 * task.volume)
     if ampere_hours < 0.1 * task.volume:
         return None
     after = after_ampere_hours(task, ampere_hours)
@@ -148,16 +138,7 @@ def inert_anode(task: Task) -> Way | None:
 
 def copper_carbonate(task: Task) -> Way | None:
     """Offer basic copper carbonate where acid is high and copper is not; None where that does not fit."""
-    copper, acid = task.verdicts["copper_sulfate"], task.verdicts["sulfuric_acid"]
-    if leaning(acid) != "high" or leaning(copper) not in ("low", "in") or _water_mends(task, "sulfuric_acid"):
-        return None
-    most_copper = task.aim_copper_sulfate
-    if leaning(copper) == "in":
-        most_copper = task.limits("copper_sulfate")[1] - SURE_REACH * sqrt(task.covariance[0])
-    used = _least(
-        _reach(lambda x: after_carbonate(task, x).sulfuric_acid, task.aim_sulfuric_acid, 300 * task.volume),
-        _reach(lambda x: after_carbonate(task, x).copper_sulfate, most_copper, 300 * task.volume),
-    )
+    used = _turned(task, "sulfuric_acid", "copper_sulfate", after_carbonate, 300 * task.volume)
     used = _as_far_as_it_may(task, after_carbonate, used)
     if used < 0.5 * task.volume:
         return None
@@ -184,7 +165,7 @@ def copper_carbonate(task: Task) -> Way | None:
 
 def evaporate(task: Task, plan: Plan) -> Way | None:
     """Offer to let water leave where the tank is too full, and the bath is not too strong already."""
-    if any(leaning(task.verdicts[name]) not in ("low", "in") for name in ("copper_sulfate", "sulfuric_acid")):
+    if any(task.verdicts[name].side not in ("low", "in") for name in SALT_AND_ACID):
         return None
     surplus = task.volume - task.usual_volume
     if surplus <= ROOM * task.usual_volume:
@@ -221,9 +202,20 @@ def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
     return Way("Keep what you take out", amounts, text, (Act.WITHDRAWN_BATH, Act.HANDLING_BATH))
 
 
-def leaning(verdict: Verdict) -> str:
-    """Return where a component most likely stands: "low", "in", "high", or "not measured"."""
-    return verdict.state if verdict.state == "not measured" else verdict.likeliest()[0]
+def _turned(task: Task, gone: str, gained: str, after_of: Callable[[Task, float], After], most: float) -> float:
+    """Return the amount, at most `most`, by which a component that is too high is turned into the other; 0 for none.
+
+    It ends where what is gone is at its aim, or what is gained at its own aim; a component that is inside already may
+    go up to its limit, as far as that is sure (95 %). None is turned where water alone would do.
+    """
+    high, other = task.verdicts[gone], task.verdicts[gained]
+    if high.side != "high" or other.side not in ("low", "in") or _water_mends(task, gone):
+        return 0.0
+    goal = getattr(task, f"aim_{gained}")
+    if other.side == "in":
+        goal = task.limits(gained)[1] - SURE_REACH * task.known.standard_uncertainty(gained)
+    until = {gone: getattr(task, f"aim_{gone}"), gained: goal}
+    return min(_reach(task, after_of, name, goal, most) for name, goal in until.items())
 
 
 def _water_mends(task: Task, name: str) -> bool:
@@ -279,18 +271,18 @@ def _as_far_as_it_may(task: Task, after_of: Callable[[Task, float], After], want
     return 0.0 if room(least) <= 0 else float(brentq(room, least, wanted))
 
 
-def _reach(value_after: Callable[[float], float], goal: float, most: float) -> float:
-    """Return the amount at which a value reaches a goal, by secant steps (nearly linear); 0 where it is there."""
-    start, step = value_after(0.0), 1e-4 * most
-    slope = (value_after(step) - start) / step
+def _reach(task: Task, after_of: Callable[[Task, float], After], name: str, goal: float, most: float) -> float:
+    """Return the amount, 0 to `most`, at which a component reaches a goal [g/L], by secant steps (nearly linear)."""
+
+    def value(amount: float) -> float:
+        return float(getattr(after_of(task, amount), name))
+
+    start, step = value(0.0), 1e-4 * most
+    slope = (value(step) - start) / step
     amount = (goal - start) / slope
     for _ in range(8):
-        amount = min(max(amount + (goal - value_after(amount)) / slope, 0.0), most)
+        amount = min(max(amount + (goal - value(amount)) / slope, 0.0), most)
     return amount
-
-
-def _least(*amounts: float) -> float:
-    return max(min(amounts), 0.0)
 
 
 def _then(after: After) -> Line:

@@ -18,9 +18,10 @@ from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
-EVEN = 0.5  # probability up to which the likeliest is only "perhaps" so (judgement)
+EVEN = 0.5  # probability above which a thing is more likely than not (exact)
 SURE_REACH = 1.6448536269514722  # standard uncertainties that keep a value on its side of a limit (computed)
 FAR_OUT = 7.4  # standard uncertainties beyond which less than 1e-13 of a normal distribution lies (computed)
+BEYOND_ALL = 38.0  # standard uncertainties beyond which nothing lies that a float can hold (computed)
 Limits = tuple[float, float]
 
 
@@ -40,8 +41,13 @@ class Verdict:
         side = max(chances, key=lambda state: chances[state] or 0.0)
         return side, chances[side] or 0.0
 
+    @property
+    def side(self) -> str:
+        """The most probable of "low", "in" and "high", or "not measured"."""
+        return self.state if self.state == "not measured" else self.likeliest()[0]
+
     def how_likely(self) -> str:
-        """Return the word for how surely it is the likeliest: the same in a headline and in the row below it."""
+        """Return "likely" or "perhaps", by how surely the likeliest is so."""
         return "likely" if self.likeliest()[1] > EVEN else "perhaps"
 
 
@@ -125,7 +131,7 @@ def probability_below(h: Number, k: Number, correlation: Number) -> Number:
     """
     from scipy.special import ndtr
 
-    h, k = (np.where(value == 0.0, 1e-14, np.clip(value, -38.0, 38.0)) for value in (h, k))
+    h, k = (np.where(value == 0.0, 1e-14, np.clip(value, -BEYOND_ALL, BEYOND_ALL)) for value in (h, k))
     root = np.sqrt(1.0 - correlation**2)
     slants = _owens_t(h, (k / h - correlation) / root) + _owens_t(k, (h / k - correlation) / root)
     return np.asarray(0.5 * (ndtr(h) + ndtr(k)) - slants - np.where(h * k > 0, 0.0, 0.5))
@@ -150,15 +156,15 @@ def probability_inside(
 
     spreads = [np.sqrt(np.maximum(covariance[at], 1e-18)) for at in (0, 2)]
     correlation = np.clip(covariance[1] / (spreads[0] * spreads[1]), -0.999999, 0.999999)
-    (x0, x1), (y0, y1) = (
-        tuple(
-            (limit - mean[i]) / spreads[i] if limit > 0 or j else -38.0 + 0.0 * mean[i]
-            for j, limit in enumerate(limits[i])
-        )
-        for i in (0, 1)
-    )
+
+    def standardised(value: Number, spread: Number, pair: Limits) -> tuple[Number, Number]:
+        # A lower limit of zero cannot be missed.
+        low = (pair[0] - value) / spread if pair[0] > 0 else -BEYOND_ALL + 0.0 * value
+        return low, (pair[1] - value) / spread
+
+    (x0, x1), (y0, y1) = map(standardised, mean, spreads, limits)
     if not np.any(covariance[1]):  # as of a bath that is taken as known exactly
         return np.asarray((ndtr(x1) - ndtr(x0)) * (ndtr(y1) - ndtr(y0)))
-    # A lower limit of zero cannot be missed; the four corners in one call, which is what costs.
+    # The four corners in one call, which is what costs.
     corners = np.asarray(probability_below(np.array([x1, x0, x1, x0]), np.array([y1, y1, y0, y0]), correlation))
     return np.asarray(np.clip(corners[0] - corners[1] - corners[2] + corners[3], 0.0, 1.0))

@@ -18,9 +18,9 @@ from math import prod
 import numpy as np
 from scipy.special import expit, ndtr
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of, part_fraction
-from advisor.check.ways import leaning
 from advisor.check.window import SURE_REACH
 from advisor.sheet import Keep, Sheet
 from advisor.words.states import PlanState
@@ -99,7 +99,7 @@ def complains(sheet: Sheet, wanted: Keep) -> bool:
 
 def probability_out(advice: Advice) -> float:
     """Return the probability that copper sulfate or acid is outside the window; a half for what was not measured."""
-    inside = [advice.verdict[name].probability_in for name in ("copper_sulfate", "sulfuric_acid")]
+    inside = [advice.verdict[name].probability_in for name in SALT_AND_ACID]
     return 1 - prod(0.5 if value is None else value for value in inside)
 
 
@@ -109,7 +109,7 @@ def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
     for name, (value, spread) in contaminants_of(sheet, advice.estimate).items():
         needed.append(part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0))
     copper = advice.verdict["copper_sulfate"]
-    if advice.state is PlanState.NOT_POSSIBLE and advice.estimate and copper.limits and leaning(copper) == "high":
+    if advice.state is PlanState.NOT_POSSIBLE and advice.estimate and copper.limits and copper.side == "high":
         needed.append(part_fraction(advice.estimate.value("copper_sulfate"), sum(copper.limits) / 2, 0.0))
     return min(max(needed), MOST_REPLACED)
 

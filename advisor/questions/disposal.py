@@ -19,6 +19,7 @@ from dataclasses import asdict, dataclass
 from typing import ClassVar
 
 from advisor.basis import tables
+from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError, show
 from advisor.basis.units import format_quantity
 from advisor.check.advice import Advice
@@ -32,7 +33,7 @@ from advisor.solution.molar_masses import (
     SODIUM_CARBONATE,
     SULFURIC_ACID,
 )
-from advisor.words.cautions import Act, cautions, in_order, take_care
+from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, counted, line
 from advisor.words.sections import Section
 
@@ -192,7 +193,7 @@ class Disposal:
             ),
         )
 
-    def _steps(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+    def _steps(self) -> tuple[StepWithActs, ...]:
         """Return each step with its acts."""
         into_the_tub = line(
             "Put {water} of water into a tall plastic tub and pour {bath} of bath into it: thinned threefold, the tub "
@@ -242,8 +243,8 @@ def dispose(sheet: Sheet) -> Disposal:
             f"at most what the bath holds, {format_quantity(held, 'volume')}",
         )
     advice = advise_beside(sheet)
-    known = {"copper_sulfate", "sulfuric_acid"} <= set(advice.determined)
-    copper_sulfate, sulfuric_acid = (_content(advice, name, known) for name in ("copper_sulfate", "sulfuric_acid"))
+    known = set(SALT_AND_ACID) <= set(advice.determined)
+    copper_sulfate, sulfuric_acid = (_content(advice, name, known) for name in SALT_AND_ACID)
     base = BASES[wanted.base]
     equivalents = volume * equivalents_per_litre(copper_sulfate, sulfuric_acid)
     grams = equivalents / base.equivalents * base.molar_mass

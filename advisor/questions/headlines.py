@@ -18,7 +18,6 @@ from advisor.questions.objects import MAY, Preparation
 from advisor.questions.plating import SLOW, TREES, PlatingRun
 from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
-from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, measured_out, small, weighed
 from advisor.words.sections import percent
@@ -72,7 +71,7 @@ def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: floa
         grams=weighed(crystals),
         salt=made.salt,
         acid_mL=measured_out(acid_mL),
-        strength=graded(made.acid_strength, made.acid_is_told, in_brackets=True),
+        strength=graded(made.stock.acid_strength, made.stock.acid_is_told, in_brackets=True),
         water=in_a_jug(water),
     )
 
@@ -84,8 +83,7 @@ def _put_right(made: Mixture) -> Line:
         return _amounts(made)
     if mending.instead is not None:
         instead = mending.instead
-        acid_mL, water = instead.acid / made.acid_density, instead.water / WATER_DENSITY / 1000
-        return _take(made, "Take instead", instead.crystals, acid_mL, water)
+        return _take(made, "Take instead", instead.crystals, instead.acid / made.stock.acid_density, instead.water_L)
     return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")
 
 

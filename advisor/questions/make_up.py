@@ -20,8 +20,8 @@ from advisor.check.advice import crystals_form
 from advisor.check.assessment import limits_of
 from advisor.check.correction import Plan, correct
 from advisor.check.known import Value, independent
-from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Task, forward
-from advisor.check.pouring import FIRST_WORDS, VESSEL, poured_into
+from advisor.check.mass_balance import ACID_PER_ALKALINITY, After, Amounts, Stock, Task, forward
+from advisor.check.pouring import FIRST_WORDS, VESSEL, Pouring, poured_into
 from advisor.check.remarks import FAR_BELOW
 from advisor.check.steps import (
     STEP_ACTS,
@@ -44,7 +44,7 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_above
 from advisor.solution.stock import BATTERY_ACID, acid_density, is_anhydrous
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, in_order, take_care
+from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, in_a_jug, line, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
@@ -74,7 +74,7 @@ class Mending:
 
 @dataclass(frozen=True)
 class Mixture:
-    """A bath as mixed: crystals, acid in g; acid_mL of the strength at hand; water, volume in L at 20 degC."""
+    """A bath as mixed from a stock: crystals, acid in g; acid_mL of its strength; water, volume in L at 20 degC."""
 
     crystals: float
     acid: float
@@ -90,14 +90,11 @@ class Mixture:
     fits_tank: bool | None  # None where the sheet names no most volume
     suppressor: float | None  # g/L
     cost: float | None
-    steps_with_acts: tuple[tuple[str, tuple[Act, ...]], ...]  # with what each is for the hands
-    warnings: tuple[str, ...]
+    steps_with_acts: tuple[StepWithActs, ...]
+    stock: Stock
+    wants_chloride: bool
+    warnings: tuple[str, ...] = ()
     mending: Mending | None = None  # of a recipe that is not inside the window, or that the cold spoils
-    acid_density: float = 1.0  # g/mL, of the acid at hand
-    acid_strength: float = 1.0  # mass fraction of it
-    acid_is_told: bool = True  # else its strength is taken for granted
-    chloride_source: str = "sodium chloride"
-    crystals_pentahydrate: float = 1.0  # g that a gram of the copper sulfate at hand stands for
 
     TITLE: ClassVar[str] = "Mixing a bath"
 
@@ -127,7 +124,7 @@ class Mixture:
     @property
     def salt(self) -> str:
         """What is weighed, in short."""
-        return salt_name(self.crystals_pentahydrate, in_brief=True)
+        return salt_name(self.stock.crystals_pentahydrate, in_brief=True)
 
     @property
     def steps(self) -> tuple[str, ...]:
@@ -137,7 +134,8 @@ class Mixture:
     @property
     def acts(self) -> tuple[Act, ...]:
         """What mixing is for the hands, and mending what is mixed already."""
-        of_salt, of_chloride = salt_acts(self.crystals_pentahydrate), STEP_ACTS[self.chloride_source]
+        of_salt = salt_acts(self.stock.crystals_pentahydrate)
+        of_chloride = STEP_ACTS[self.stock.chloride_kind] if self.wants_chloride else ()
         of_mending = (act for step in (self.mending.steps if self.mending else ()) for act in step.acts)
         return tuple(dict.fromkeys((*ACID_ACTS, *of_salt, *OTHER_ACTS, *of_chloride, *of_mending)))
 
@@ -151,8 +149,8 @@ class Mixture:
             and {
                 "crystals_g": instead.crystals,
                 "acid_g": instead.acid,
-                "acid_mL": instead.acid / self.acid_density,
-                "water_L": instead.water / WATER_DENSITY / 1000,
+                "acid_mL": instead.acid / self.stock.acid_density,
+                "water_L": instead.water_L,
             },
             "state": mending.plan.state,
             "steps": [{"do": step.do, "what": step.what, **step.numbers} for step in mending.steps],
@@ -168,9 +166,9 @@ class Mixture:
                 "the window – {words}.",
                 grams=weighed(instead.crystals),
                 salt=self.salt,
-                acid_mL=measured_out(instead.acid / self.acid_density),
+                acid_mL=measured_out(instead.acid / self.stock.acid_density),
                 acid_g=weighed(instead.acid),
-                water=in_a_jug(instead.water / WATER_DENSITY / 1000),
+                water=in_a_jug(instead.water_L),
                 volume=in_a_jug(self.mending.volume),
                 words=FIRST_WORDS,
             ),
@@ -209,7 +207,7 @@ class Mixture:
             grams=weighed(self.crystals),
             salt=self.salt,
             acid_mL=measured_out(self.acid_mL),
-            strength=graded(self.acid_strength, self.acid_is_told),
+            strength=graded(self.stock.acid_strength, self.stock.acid_is_told),
             acid_g=weighed(self.acid),
             water=in_a_jug(self.water),
             volume=in_a_jug(self.volume),
@@ -274,27 +272,23 @@ def mix(sheet: Sheet) -> Mixture:
     ceiling = float(ceiling_at(task.coldest)(made.sulfuric_acid))
     most_volume = sheet.bath.max_volume
     mixture = Mixture(
-        amounts.crystals,
-        amounts.acid,
-        amounts.acid / task.stock.acid_density,
-        amounts.water / WATER_DENSITY / 1000,
-        made.volume,
-        made.copper_sulfate,
-        made.sulfuric_acid,
-        verdict,
-        {name: _states(made, name) for name in WINDOW_NAMES},
-        float(crystallises_below(made.copper_sulfate, made.sulfuric_acid)),
-        made.copper_sulfate <= ceiling,
-        made.volume <= most_volume.least if most_volume else None,
-        wanted.suppressor.value / made.volume if wanted.suppressor else None,
-        task.stock.cost(amounts.crystals, amounts.acid),
-        _steps(sheet, task, amounts, made),
-        (),
-        acid_density=task.stock.acid_density,
-        acid_strength=task.stock.acid_strength,
-        acid_is_told=task.stock.acid_is_told,
-        crystals_pentahydrate=task.stock.crystals_pentahydrate,
-        chloride_source=task.stock.chloride_kind if _wants_chloride(sheet) else "sodium chloride",
+        crystals=amounts.crystals,
+        acid=amounts.acid,
+        acid_mL=amounts.acid / task.stock.acid_density,
+        water=amounts.water_L,
+        volume=made.volume,
+        copper_sulfate=made.copper_sulfate,
+        sulfuric_acid=made.sulfuric_acid,
+        verdict=verdict,
+        windows={name: _states(made, name) for name in WINDOW_NAMES},
+        crystallises_below=float(crystallises_below(made.copper_sulfate, made.sulfuric_acid)),
+        stays_dissolved=made.copper_sulfate <= ceiling,
+        fits_tank=made.volume <= most_volume.least if most_volume else None,
+        suppressor=wanted.suppressor.value / made.volume if wanted.suppressor else None,
+        cost=task.stock.cost(amounts.crystals, amounts.acid),
+        steps_with_acts=_steps(sheet, task, amounts, made),
+        stock=task.stock,
+        wants_chloride=_wants_chloride(sheet),
     )
     return replace(
         mixture,
@@ -465,68 +459,78 @@ def _states(made: After, window: str) -> dict[str, str]:
     return {name: _judge(made, name, limits[name]).state for name in MIXED_TO}
 
 
-def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[tuple[str, tuple[Act, ...]], ...]:
-    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark.
-
-    Each step comes with its acts.
-    """
-    litres = amounts.water / WATER_DENSITY / 1000
-    first = WATER_FIRST * litres
-    salt = amounts.crystals * task.stock.crystals_pentahydrate
-    cools = Amount(cooling_by_crystals(amounts.crystals, first), "°C", is_change=True)
-    turns, begin = line("cools it by about {cools}", cools=cools), "Warm {first} of water to about {40 °C}"
-    if is_anhydrous(task.stock.crystals_pentahydrate):
-        warms = Amount(warming_by_anhydrous(salt, first), "°C", is_change=True)
-        turns = line("warms it by about {warms}: in spoonfuls, and start with cold water", warms=warms)
-        begin = "Put {first} of cold water"
-    stock, millilitres = task.stock, amounts.acid / task.stock.acid_density
+def _steps(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> tuple[StepWithActs, ...]:
+    """Say how to mix: crystals in warm water first, acid in portions into the cooled liquid, then to the mark."""
+    stock, first = task.stock, WATER_FIRST * amounts.water_L
     poured = poured_into(amounts.acid, stock.acid_strength, stock.acid_density, first)
-    warmer = warming_by_acid(amounts.acid, stock.acid_strength, first)
-    steps: list[tuple[str, tuple[Act, ...]]] = [
-        (
-            line(
-                "{begin} in a vessel of {of} that holds at least {holds}. Use {water}.",
-                begin=line(begin, first=in_a_jug(first)),
-                water=counted_water(task.stock),
-                of=VESSEL,
-                holds=Amount(poured.vessel, "L", digits=2),
-            ),
-            (Act.FOOD_WARE,),
-        )
-    ]
+    steps = [_first_water(stock, first, poured)]
     if amounts.crystals > 0:
-        stir_in = line(
-            "Stir in {grams} of {salt} until all is dissolved; that {turns}.",
-            grams=weighed(amounts.crystals),
-            salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
-            turns=turns,
-        )
-        steps.append((stir_in, salt_acts(task.stock.crystals_pentahydrate)))
+        steps.append(_stirring_in(stock, amounts.crystals, first))
     if amounts.acid > 0:
-        in_all = Amount(warmer, "°C", is_change=True)
-        pour = line(
-            "Once it has cooled to room temperature, add {acid_mL} ({acid_g}) of acid {strength} – {words}. "
-            "{portions}{pauses}",
-            acid_mL=measured_out(millilitres),
-            acid_g=weighed(amounts.acid),
-            strength=graded(stock.acid_strength, stock.acid_is_told),
-            words=FIRST_WORDS,
-            portions=poured.portions_text,
-            pauses=line(" Poured without pauses, it would warm by {warmer} in all.", warmer=in_all)
-            if poured.portions > 1
-            else "",
-        )
-        steps.append((pour, ACID_ACTS))
+        steps.append(_pouring(stock, amounts.acid, first, poured))
     fill_up = line(
         "Add the rest of the water, {rest}, to reach {volume}, and stir ten minutes.",
-        rest=in_a_jug(litres - first),
+        rest=in_a_jug(amounts.water_L - first),
         volume=in_a_jug(made.volume),
     )
     steps.append((fill_up, ()))
     if _wants_chloride(sheet):
-        steps += [(text, STEP_ACTS[task.stock.chloride_kind]) for text in _chloride_step(sheet, task, litres, made)]
+        steps += [(text, STEP_ACTS[stock.chloride_kind]) for text in _chloride_step(sheet, task, amounts, made)]
     last = "Let it cool and settle, filter it, and write down what went in: that is your first reading."
     return (*steps, (last, ()))
+
+
+def _first_water(stock: Stock, litres: float, poured: Pouring) -> StepWithActs:
+    """Say into what vessel the first water [L] goes: warm for crystals, cold for a powder that warms it."""
+    is_cold = is_anhydrous(stock.crystals_pentahydrate)
+    begin = "Put {first} of cold water" if is_cold else "Warm {first} of water to about {40 °C}"
+    return (
+        line(
+            "{begin} in a vessel of {of} that holds at least {holds}. Use {water}.",
+            begin=line(begin, first=in_a_jug(litres)),
+            water=counted_water(stock),
+            of=VESSEL,
+            holds=Amount(poured.vessel, "L", digits=2),
+        ),
+        (Act.FOOD_WARE,),
+    )
+
+
+def _stirring_in(stock: Stock, crystals: float, water: float) -> StepWithActs:
+    """Say how copper sulfate [g] goes into the first water [L], and what that does to its temperature."""
+    if is_anhydrous(stock.crystals_pentahydrate):
+        warms = warming_by_anhydrous(crystals * stock.crystals_pentahydrate, water)
+        turns = line(
+            "warms it by about {warms}: in spoonfuls, and start with cold water",
+            warms=Amount(warms, "°C", is_change=True),
+        )
+    else:
+        cools = Amount(cooling_by_crystals(crystals, water), "°C", is_change=True)
+        turns = line("cools it by about {cools}", cools=cools)
+    stir_in = line(
+        "Stir in {grams} of {salt} until all is dissolved; that {turns}.",
+        grams=weighed(crystals),
+        salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
+        turns=turns,
+    )
+    return stir_in, salt_acts(stock.crystals_pentahydrate)
+
+
+def _pouring(stock: Stock, acid: float, water: float, poured: Pouring) -> StepWithActs:
+    """Say how acid solution [g] goes into the cooled solution, which has the first water [L]."""
+    in_all = Amount(warming_by_acid(acid, stock.acid_strength, water), "°C", is_change=True)
+    unpaused = line(" Poured without pauses, it would warm by {in_all} in all.", in_all=in_all)
+    pour = line(
+        "Once it has cooled to room temperature, add {acid_mL} ({acid_g}) of acid {strength} – {words}. "
+        "{portions}{pauses}",
+        acid_mL=measured_out(acid / stock.acid_density),
+        acid_g=weighed(acid),
+        strength=graded(stock.acid_strength, stock.acid_is_told),
+        words=FIRST_WORDS,
+        portions=poured.portions_text,
+        pauses=unpaused if poured.portions > 1 else "",
+    )
+    return pour, ACID_ACTS
 
 
 def _wants_chloride(sheet: Sheet) -> bool:
@@ -535,10 +539,10 @@ def _wants_chloride(sheet: Sheet) -> bool:
     return bool(sheet.bath.additives and chloride and chloride[0] > 0)
 
 
-def _chloride_step(sheet: Sheet, task: Task, litres: float, made: After) -> list[Line]:
-    """Say what brings the chloride to the middle of its limits, beyond what the water [L] has of it already."""
+def _chloride_step(sheet: Sheet, task: Task, amounts: Amounts, made: After) -> list[Line]:
+    """Say what brings the chloride to the middle of its limits, beyond what the water has of it already."""
     limits = limits_of(sheet)["chloride"] or (0.0, 0.0)
-    milligrams = sum(limits) / 2 * made.volume - task.stock.water_chloride * litres
+    milligrams = sum(limits) / 2 * made.volume - task.stock.water_chloride * amounts.water_L
     if milligrams <= 0:
         return []
     numbers, how = chloride_dose(task.stock, milligrams)

@@ -35,7 +35,7 @@ from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thicknes
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
 from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_current_density
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, in_order, take_care
+from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
@@ -309,12 +309,12 @@ class PlatingRun:
             f"the part by its dry wire, and brush off nodules with the current off.{after}"
         )
 
-    def _plan(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+    def _plan(self) -> tuple[StepWithActs, ...]:
         """Return what to do, in this order, with what that is for the hands; of an anode only if it may be inert."""
         gentle, start_time = self.amperes(self.start[0]), self.start[1]
         lifting_out = (Act.REACHING_IN, Act.HANDLING_BATH, Act.RINSING_A_PART)
         going_on = (Act.GAS_AT_THE_ELECTRODES, Act.CHLORINE_AT_THE_ANODE)
-        steps: tuple[tuple[str, tuple[Act, ...]], ...] = (
+        steps: tuple[StepWithActs, ...] = (
             (_CLEANING, ()),
             (
                 "Connect part and anodes, switch on, then immerse.",

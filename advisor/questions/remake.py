@@ -30,7 +30,7 @@ from advisor.check.metals import CONTAMINANT_LIMITS, brought_in_said, contaminan
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import graded, salt_name
 from advisor.check.task import make_task
-from advisor.check.ways import Way, leaning, ways, ways_section
+from advisor.check.ways import Way, ways, ways_section
 from advisor.check.window import Verdict
 from advisor.questions.ailments import (
     CARBON_FAILED,
@@ -43,9 +43,8 @@ from advisor.questions.ailments import (
 )
 from advisor.questions.make_up import fresh_part
 from advisor.sheet import Keep, Sheet, Window
-from advisor.solution.density import WATER_DENSITY
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, in_order, take_care
+from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, in_a_jug, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
@@ -82,8 +81,6 @@ _DOES_NOT = {
 NO_REASON = "nothing known so far speaks for a remake"
 UNMEASURED = "so that what you keep can be corrected"
 UNMEASURED_WASTE = "it may yet change this answer, and tells how much soda the waste takes"
-
-StepWithActs = tuple[str, tuple[Act, ...]]  # what to do, and what that is for the hands
 
 
 @dataclass(frozen=True)
@@ -533,7 +530,7 @@ def _about_concentrations(case: _Case) -> str:
     judged = {name: case.advice.verdict[name] for name in SALT_AND_ACID}
     if case.not_measured:
         return "Copper sulfate and acid have not both been measured, so this decision is half blind."
-    off = [NAMES[name] for name, verdict in judged.items() if leaning(verdict) in ("low", "high")]
+    off = [NAMES[name] for name, verdict in judged.items() if verdict.side in ("low", "high")]
     if off:
         return f"Outside the window, most likely: {' and '.join(off)}. That can be corrected in place."
     if case.complains:
@@ -665,7 +662,7 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
         salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
         acid=Amount(amounts.acid / stock.acid_density, "mL"),
         strength=graded(stock.acid_strength, stock.acid_is_told),
-        water=in_a_jug(amounts.water / WATER_DENSITY / 1000),
+        water=in_a_jug(amounts.water_L),
         words=FIRST_WORDS,
     )
     return take_out, (

@@ -23,14 +23,13 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
-from advisor.check.next_reading import Suggestion, ways_to_take
+from advisor.check.candidates import TOOL_PRICES, ways_to_take
+from advisor.check.next_reading import Suggestion
 from advisor.check.steps import salt_name, step_dose
-from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.make_up import empty_tank, fresh
 from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
 from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
-from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
 from advisor.words.cautions import Act, cautions, take_care
@@ -263,7 +262,7 @@ def _for_losses(sheet: Sheet, wanted: Buy) -> list[tuple[str, float, str]]:
         amounts = fresh(tank, litres, tank.aim_copper_sulfate, tank.aim_sulfuric_acid)
         why = "bath that leaves with the parts"
         found += [
-            (WATER, amounts.water / WATER_DENSITY / 1000, why),
+            (WATER, amounts.water_L, why),
             (CRYSTALS, amounts.crystals, why),
             (ACID, amounts.acid / tank.stock.acid_density / 1000, why),
         ]
@@ -386,7 +385,7 @@ def tools_for(sheet: Sheet, tooled: Advice) -> tuple[tuple[Tool, ...], Tool | No
 def _tool(sheet: Sheet, kind: str, needs: Sequence[frozenset[str]], way: Suggestion) -> Tool:
     """Return what is lacking to take a reading in a way: of the sets of gear that will do, the cheapest to complete."""
     listed = {pack.what: pack.price for pack in sheet.shelf if pack.what in GEAR}
-    prices = USUAL_PRICE | listed
+    prices = TOOL_PRICES | listed
     ways = [tuple(sorted(gear.difference(sheet.gear.have))) for gear in needs]
     costs = [sum(prices[name] for name in lacking) for lacking in ways]
     price, lacking = min(zip(costs, ways, strict=True))

@@ -10,9 +10,9 @@ from __future__ import annotations
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
-from advisor.check.correction import Plan
+from advisor.check.correction import Plan, plan_of
 from advisor.check.headline import Headline, Tone
-from advisor.check.mass_balance import Amounts, Task, forward
+from advisor.check.mass_balance import Amounts, Task
 from advisor.check.pouring import FIRST_SENTENCE
 from advisor.check.steps import Step, salt_name, step_dose, steps_of
 from advisor.check.task import make_task
@@ -55,8 +55,7 @@ def less_chloride(sheet: Sheet) -> Treatment:
         )
     most = judged.limits[1]
     if judged.likeliest()[0] != "high":
-        held = Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty)
-        now = line("Chloride is {held}", held=held)
+        now = _now(task)
         return _nothing(
             line("{now}, and up to {most} is fine: nothing to thin.", now=now, most=Amount(most, "mg/L")),
             now,
@@ -104,13 +103,19 @@ def replaced(sheet: Sheet, task: Task, share: float) -> Amounts:
     return fresh_part(sheet, share * task.volume, *goals)
 
 
-def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) -> Treatment:
+def _now(task: Task) -> Line:
+    """Say what there is of chloride."""
     assert task.chloride is not None
+    held = Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty)
+    return line("Chloride is {held}", held=held)
+
+
+def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) -> Treatment:
     amounts = replaced(sheet, task, share)
-    after = forward(task, amounts)
-    cost = task.stock.cost(amounts.crystals, amounts.acid)
+    plan = plan_of(task, PlanState.POSSIBLE, amounts)
+    after, steps = plan.after, steps_of(task, plan)
     price = sheet.keep.disposal_price if sheet.keep else None
-    steps = steps_of(task, Plan(PlanState.POSSIBLE, amounts, after, cost))
+    disposal_cost = None if price is None else price * amounts.take_out
     numbers = {
         "share_to_replace": share,
         "share_for_the_middle": to_middle,
@@ -121,18 +126,15 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
         "chloride_after_mg_L": after.chloride,
         "copper_sulfate_after_g_L": after.copper_sulfate if task.measured("copper_sulfate") else None,
         "sulfuric_acid_after_g_L": after.sulfuric_acid if task.measured("sulfuric_acid") else None,
-        "cost": cost,
-        "disposal_cost": None if price is None else price * amounts.take_out,
+        "cost": plan.cost,
+        "disposal_cost": disposal_cost,
         "waste_L": amounts.take_out,
     }
     return Treatment(
         "less chloride",
         Headline(
             Tone.TO_DO,
-            line(
-                "Chloride is {now}",
-                now=Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty),
-            ),
+            _now(task),
             line(
                 "Replace {out} of the bath ({percent:.0f} %) with fresh bath.",
                 out=in_a_jug(amounts.take_out),
@@ -141,7 +143,7 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
             (FIRST_SENTENCE,) if amounts.acid > 0 else (),
         ),
         numbers,
-        tuple(_result(task, numbers, share, to_middle)),
+        tuple(_result(task, plan, share, to_middle, disposal_cost)),
         {},
         tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
         steps=tuple((line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step)) for step in steps),
@@ -154,30 +156,29 @@ def _acts_of_step(step: Step) -> tuple[Act, ...]:
     return (Act.REPLACED_BATH, Act.HANDLING_BATH) if step.what == "bath" else step.acts
 
 
-def _result(task: Task, numbers: dict[str, float | None], share: float, to_middle: float | None) -> list[Line]:
-    assert task.chloride is not None
-    after = numbers["chloride_after_mg_L"] or 0.0
+def _result(task: Task, plan: Plan, share: float, to_middle: float | None, disposal_cost: float | None) -> list[Line]:
+    amounts = plan.amounts
     said = [
         line(
-            "Chloride is {now}. Replacing {share} of the bath brings it to {after}",
-            now=Amount(task.chloride, "mg/L", standard_uncertainty=task.chloride_standard_uncertainty),
+            "{now}. Replacing {share} of the bath brings it to {after}",
+            now=_now(task),
             share=f"{100 * share:.0f} %",
-            after=Amount(after, "mg/L"),
+            after=Amount(plan.after.chloride or 0.0, "mg/L"),
         ),
         line(
             "Out: {out} of bath. In: {water} of water, {grams} of {salt} and {acid} of acid solution",
-            out=in_a_jug(numbers["take_out_L"] or 0.0),
-            water=in_a_jug((numbers["water_g"] or 0.0) / 1000),
-            grams=Amount(numbers["crystals_g"] or 0.0, "g", digits=3),
+            out=in_a_jug(amounts.take_out),
+            water=in_a_jug(amounts.water / 1000),
+            grams=Amount(amounts.crystals, "g", digits=3),
             salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
-            acid=Amount(numbers["acid_g"] or 0.0, "g", digits=3),
+            acid=Amount(amounts.acid, "g", digits=3),
         ),
     ]
     if to_middle and to_middle > share:
         said.append(line("The middle of its window would take {share} of the bath", share=f"{100 * to_middle:.0f} %"))
-    if numbers["cost"] is not None:
-        spent = numbers["cost"] + (numbers["disposal_cost"] or 0.0)
-        with_waste = " with its disposal" if numbers["disposal_cost"] is not None else ""
+    if plan.cost is not None:
+        spent = plan.cost + (disposal_cost or 0.0)
+        with_waste = "" if disposal_cost is None else " with its disposal"
         said.append(line("It costs about {spent:.2f}{with_waste}", spent=spent, with_waste=with_waste))
     return said
 

@@ -12,8 +12,8 @@ from typing import ClassVar
 from advisor.basis import tables
 from advisor.check.headline import Headline
 from advisor.words import phrases
-from advisor.words.cautions import Act, cautions, take_care
-from advisor.words.lines import Line, filled
+from advisor.words.cautions import Act, StepWithActs, cautions, take_care
+from advisor.words.lines import Amount, Line, filled
 from advisor.words.sections import Section
 
 NAMES = {
@@ -51,7 +51,7 @@ class Treatment:
     result: tuple[str, ...]
     words: Mapping[str, object]
     acts: tuple[Act, ...]
-    steps: tuple[tuple[str, tuple[Act, ...]], ...] = ()
+    steps: tuple[StepWithActs, ...] = ()
     warnings: tuple[str, ...] = ()
     carried_out: bool = True  # False: nothing to do, or not yet
 
@@ -91,7 +91,7 @@ class Treatment:
         return tuple(block for block in blocks if block.lines)
 
     @property
-    def steps_with_acts(self) -> tuple[tuple[str, tuple[Act, ...]], ...]:
+    def steps_with_acts(self) -> tuple[StepWithActs, ...]:
         """What to do, in this order, each step with what it is for the hands; nothing where nothing is to be done."""
         if not self.carried_out:
             return ()
@@ -108,3 +108,8 @@ class Treatment:
             "warnings": list(self.warnings),
             "cautions": list(cautions(self.acts)),
         }
+
+
+def litres_said(litres: float) -> Amount:
+    """Return a volume [L] as it is shown: in millilitres where it is small."""
+    return Amount(litres, "L", 2) if litres >= 0.1 else Amount(1000 * litres, "mL", digits=2)

@@ -14,18 +14,19 @@ computed.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
 from advisor.check.headline import Headline, Tone
 from advisor.questions.thinning_chloride import less_chloride
-from advisor.questions.treatment import Treatment
+from advisor.questions.treatment import Treatment, litres_said
 from advisor.questions.warming import redissolving, warming
 from advisor.sheet import TREATMENTS, Sheet, Treat
 from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import DIFFUSION_LAYER, diffusion_coefficient
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, line
+from advisor.words.lines import Amount, filled, line
 from advisor.words.time_and_current import roughly
 
 USUAL_CARBON = (2.0, 5.0)  # g/L (from memory)
@@ -65,16 +66,15 @@ def treat(sheet: Sheet) -> Treatment:
     """Return the treatment that a sheet's table `[treat]` asks for; raises InputError where there is none."""
     if sheet.treat is None:
         raise InputError.missing("treat: what", f"choose one of: {', '.join(TREATMENTS)}")
-    wanted = sheet.treat
-    if wanted.what == "less chloride":
-        return less_chloride(sheet)
-    if wanted.what == "warming":
-        return warming(sheet, wanted)
-    if wanted.what == "crystals":
-        return redissolving(sheet, wanted)
-    if wanted.what == "filtering":
-        return filtering(sheet, wanted)
-    return carbon(sheet, wanted) if wanted.what == "carbon" else dummying(sheet, wanted)
+    answers: dict[str, Callable[[Sheet, Treat], Treatment]] = {
+        "carbon": carbon,
+        "filtering": filtering,
+        "dummying": dummying,
+        "less chloride": lambda sheet, _: less_chloride(sheet),
+        "warming": warming,
+        "crystals": redissolving,
+    }
+    return answers[sheet.treat.what](sheet, sheet.treat)
 
 
 def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
@@ -82,16 +82,20 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
     volume, dose = sheet.bath.volume.value, wanted.carbon.value
     grams = dose * volume
     lost = BATH_PER_CARBON * grams / 1000
-    carried, cake = Amount(lost, "L", 2), Amount(CAKE_PER_CARBON * grams, "g", digits=2)
-    if lost < 0.1:
-        carried = Amount(1000 * lost, "mL", digits=2)
+    words = {
+        "grams": Amount(grams, "g", digits=3),
+        "dose": Amount(dose, "g/L", digits=2),
+        "volume": Amount(volume, "L", 2),
+        "lost": litres_said(lost),
+        "cake": Amount(CAKE_PER_CARBON * grams, "g", digits=2),
+    }
     gone = "Afterwards all additives are gone: dose as for a new bath."
     return Treatment(
         "carbon",
         Headline(
             Tone.TO_DO,
             "Two hours of work, and a night to settle",
-            line("Wet {grams} of activated carbon, and stir it in.", grams=Amount(grams, "g", digits=3)),
+            filled("Wet {grams} of activated carbon, and stir it in.", words),
             () if sheet.bath.additives is False else (gone,),
         ),
         {
@@ -103,25 +107,11 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
             "time_h": CARBON_TIME,
         },
         (
-            line(
-                "{grams} of activated carbon for {volume} of bath, {dose}",
-                grams=Amount(grams, "g", digits=3),
-                volume=Amount(volume, "L", 2),
-                dose=Amount(dose, "g/L", digits=2),
-            ),
+            filled("{grams} of activated carbon for {volume} of bath, {dose}", words),
             "Time: about two hours of work, and a night to settle",
-            line(
-                "Afterwards: about {lost} of bath stays in the carbon, and all additives are gone",
-                lost=carried,
-            ),
+            filled("Afterwards: about {lost} of bath stays in the carbon, and all additives are gone", words),
         ),
-        {
-            "grams": Amount(grams, "g", digits=3),
-            "dose": Amount(dose, "g/L", digits=2),
-            "volume": Amount(volume, "L", 2),
-            "lost": carried,
-            "cake": cake,
-        },
+        words,
         CARBON_ACTS,
         warnings=tuple(_about_carbon(sheet, dose)),
     )
@@ -148,23 +138,27 @@ def _about_carbon(sheet: Sheet, dose: float) -> list[str]:
 
 def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return how long a pump filters a bath until a twentieth of what floats is left [h]."""
-    volume = sheet.bath.volume.value
-    hours = TURNOVERS * volume / wanted.pump.value if wanted.pump else None
-    matter, act = "Without a pump", line("Run it all through a filter bag or two coffee filters.")
-    if hours is None:
+    litres = sheet.bath.volume.value
+    volume = Amount(litres, "L", 2)
+    hours: float | None = None
+    warnings: tuple[str, ...] = ()
+    if wanted.pump is None:
+        matter, act = "Without a pump", line("Run it all through a filter bag or two coffee filters.")
         said = line(
             "Without a pump: run all {volume} through a filter bag or two coffee filters into a second vessel, and "
             "wash the tank out with the first of it.",
-            volume=Amount(volume, "L", 2),
+            volume=volume,
         )
+        warnings = ("Say what your pump moves in an hour with the filter in, and you are told how long it takes.",)
     else:
+        hours = TURNOVERS * litres / wanted.pump.value
         matter, act = "Takes out what floats", line("Run the pump for {hours}.", hours=roughly(hours))
         said = line(
             "Run the pump for {hours}: {turnovers:.0f} times {volume}, after which a twentieth of what floated is left "
             "in a well mixed tank.",
             hours=roughly(hours),
             turnovers=TURNOVERS,
-            volume=Amount(volume, "L", 2),
+            volume=volume,
         )
     return Treatment(
         "filtering",
@@ -173,9 +167,7 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
         (said,),
         {"how_long": said},
         FILTER_ACTS,
-        warnings=()
-        if wanted.pump
-        else ("Say what your pump moves in an hour with the filter in, and you are told how long it takes.",),
+        warnings=warnings,
     )
 
 
@@ -189,18 +181,21 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
     charge = (low + high) / 2 * hours
     copper = mass_deposited(charge)
     scale, unit = (1.0, "A") if high >= 0.1 else (1000.0, "mA")
-    current = Amount(scale * low, unit, digits=2, upper=scale * high)  # of which only the order matters
+    words = {
+        "area": Amount(100 * area, "cm²", digits=2),
+        "current": Amount(scale * low, unit, digits=2, upper=scale * high),  # of which only the order matters
+        "density": Amount(SCRAP_DENSITY[0], "A/dm²", 1, upper=SCRAP_DENSITY[1]),
+        "hours": roughly(hours),
+        "layer": f"{10 * layer:g}",
+        "copper": Amount(copper, "g", digits=2),
+        "charge": Amount(charge, "A·h", digits=2),
+    }
     return Treatment(
         "dummying",
         Headline(
             Tone.TO_DO,
             "Takes out what plates out with copper",
-            line(
-                "Hold {current} on {area} of scrap for {hours} or so.",
-                current=current,
-                area=Amount(100 * area, "cm²", digits=2),
-                hours=roughly(hours),
-            ),
+            filled("Hold {current} on {area} of scrap for {hours} or so.", words),
             ("Connect it, switch on, then immerse.",),
         ),
         {
@@ -213,23 +208,8 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
             "copper_g": copper,
             "waste_L": 0.0,
         },
-        (
-            line(
-                "{current} on {area} of scrap, for {hours} or so: a rough figure",
-                current=current,
-                area=Amount(100 * area, "cm²", digits=2),
-                hours=roughly(hours),
-            ),
-        ),
-        {
-            "area": Amount(100 * area, "cm²", digits=2),
-            "current": current,
-            "density": Amount(SCRAP_DENSITY[0], "A/dm²", 1, upper=SCRAP_DENSITY[1]),
-            "hours": roughly(hours),
-            "layer": f"{10 * layer:g}",
-            "copper": Amount(copper, "g", digits=2),
-            "charge": Amount(charge, "A·h", digits=2),
-        },
+        (filled("{current} on {area} of scrap, for {hours} or so: a rough figure", words),),
+        words,
         SCRAP_ACTS,
         warnings=tuple(_about_scrap(sheet, hours)),
     )

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
+from advisor.basis.components import SALT_AND_ACID
 from advisor.check.assessment import assess, limits_of
 from advisor.check.headline import Headline, Tone
-from advisor.questions.treatment import Treatment
+from advisor.questions.treatment import Treatment, litres_said
 from advisor.sheet import Sheet, Treat
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
@@ -55,17 +56,71 @@ CRYSTAL_ACTS = (
 )
 
 
+@dataclass(frozen=True)
+class Heating:
+    """A bath on its way from `now` to `goal` [degC] by a heater [W]; given: it is the person's own.
+
+    hours: until it is there, None where it never gets there. hold: what keeps it there [W].
+    """
+
+    now: float
+    goal: float
+    heater: float
+    given: bool
+    hours: float | None
+    hold: float
+
+    @property
+    def glance(self) -> Headline:
+        """The answer in one glance."""
+        there = Amount(self.goal, "°C")
+        if self.goal <= self.now:
+            said = line("It takes {hold} to hold {goal}.", hold=_watts(self.hold), goal=there)
+            return Headline(Tone.INSIDE, line("It is at {now} already", now=Amount(self.now, "°C")), said, (HEATER,))
+        if self.hours is None:
+            matter = line("{heater:.0f} W never gets it to {goal}", heater=self.heater, goal=there)
+            return Headline(Tone.IN_THE_WAY, matter, line("Cover it, wrap its walls, or take a stronger heater."), ())
+        matter = line("At {goal} in {hours}", goal=there, hours=time_and_current.hours(self.hours))
+        act = "Your heater of {heater:.0f} W will do." if self.given else "Take a heater of {heater:.0f} W."
+        return Headline(Tone.TO_DO, matter, line(act, heater=self.heater), (HEATER,))
+
+    @property
+    def how_long(self) -> Line:
+        """How long the heater takes, in words."""
+        if self.goal <= self.now:
+            return line("The bath is at {now} already", now=Amount(self.now, "°C"))
+        if self.hours is None:
+            return line("A heater of {heater:.0f} W never gets there: the tank gives off as much", heater=self.heater)
+        return line(
+            "A heater of {heater:.0f} W takes {hours} from {now} to {goal}, {energy:.2g} kWh",
+            heater=self.heater,
+            hours=time_and_current.hours(self.hours),
+            now=Amount(self.now, "°C"),
+            goal=Amount(self.goal, "°C"),
+            energy=self.heater * self.hours / 1000,
+        )
+
+    @property
+    def which_heater(self) -> Line:
+        """Which heater it is, in words."""
+        if self.hours is None:
+            return line("{heater:.0f} W is not enough.", heater=self.heater)
+        if self.given:
+            return line("yours of {heater:.0f} W is counted on.", heater=self.heater)
+        return line("{heater:.0f} W suits this tank.", heater=self.heater)
+
+
 def warming(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return the watts that hold a bath at a temperature, and the hours that a heater takes to get there."""
-    tank = tank_of(sheet, wanted)
+    tank = Tank.of(sheet.bath.volume.value, wanted.surface.value if wanted.surface else None)
     now, goal, room = sheet.bath.temperature.value, wanted.wanted.value, wanted.room.value
     covered = bool(wanted.covered)
     loss = heat_loss(tank, goal, room, covered)
-    hold = max(loss.total, 0.0)
+    hold, hold_covered = max(loss.total, 0.0), max(heat_loss(tank, goal, room, covered=True).total, 0.0)
     heater = wanted.heater.value if wanted.heater else heater_for(tank, now, goal, room, covered)
     hours = hours_to_warm(tank, now, goal, room, heater, covered)
     litres = max(24 * loss.water, 0.0)
-    lid = heat_loss(tank, goal, room, covered=True)
+    heating = Heating(now, goal, heater, wanted.heater is not None, hours, hold)
     numbers = {
         "hold_W": hold,
         "hold_standard_uncertainty_W": RELATIVE_UNCERTAINTY * hold,
@@ -74,51 +129,41 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
         "energy_to_warm_kWh": None if hours is None else heater * hours / 1000,
         "energy_a_day_kWh": 24 * hold / 1000,
         "water_L_a_day": litres,
-        "hold_covered_W": max(lid.total, 0.0),
+        "hold_covered_W": hold_covered,
         "waste_L": 0.0,
     }
-    return Treatment(
-        "warming",
-        _warming_glance(now, goal, heater, wanted.heater is not None, hours, hold),
-        numbers,
-        (
-            line(
-                "To hold {goal} in a room of {room}: {hold}{lid}",
-                goal=Amount(goal, "°C"),
-                room=Amount(room, "°C"),
-                hold=_watts(hold),
-                lid=", covered" if covered else ", open",
-            ),
-            _how_long(heater, hours, now, goal),
-            line(
-                "Counted for {volume} under an open surface of {surface}, still air at half humidity; a draught or air "
-                "in the bath doubles it",
-                volume=Amount(tank.volume, "L", 2),
-                surface=Amount(1e4 * tank.surface, "cm²", digits=2),
-            ),
+    result = (
+        line(
+            "To hold {goal} in a room of {room}: {hold}{lid}",
+            goal=Amount(goal, "°C"),
+            room=Amount(room, "°C"),
+            hold=_watts(hold),
+            lid=", covered" if covered else ", open",
         ),
-        {
-            "heater": _heater_line(heater, wanted.heater is not None, hours),
-            "how_long": line("{said}.", said=_how_long(heater, hours, now, goal)),
-            "how_to_hold": line(
-                "To hold it takes {hold} all the time, {daily:.1f} kWh a day{lid}.",
-                hold=_watts(hold),
-                daily=24 * hold / 1000,
-                lid="" if covered else line(", under a lid {covered}", covered=_watts(max(lid.total, 0.0))),
-            ),
-            "evaporates": line(
-                "about {litres} a day evaporates: make it up with distilled water. Published figures differ threefold.",
-                litres=Amount(litres, "L", digits=2) if litres >= 0.1 else Amount(1000 * litres, "mL", digits=2),
-            ),
-        },
-        WARMING_ACTS,
-        warnings=tuple(_about_warming(sheet, tank, wanted, heater, hours)),
+        heating.how_long,
+        line(
+            "Counted for {volume} under an open surface of {surface}, still air at half humidity; a draught or air "
+            "in the bath doubles it",
+            volume=Amount(tank.volume, "L", 2),
+            surface=Amount(1e4 * tank.surface, "cm²", digits=2),
+        ),
     )
-
-
-def tank_of(sheet: Sheet, wanted: Treat) -> Tank:
-    """Return the tank of a sheet: as it says how large the open surface is, else a cube."""
-    return Tank.of(sheet.bath.volume.value, wanted.surface.value if wanted.surface else None)
+    words = {
+        "heater": heating.which_heater,
+        "how_long": line("{said}.", said=heating.how_long),
+        "how_to_hold": line(
+            "To hold it takes {hold} all the time, {daily:.1f} kWh a day{lid}.",
+            hold=_watts(hold),
+            daily=24 * hold / 1000,
+            lid="" if covered else line(", under a lid {covered}", covered=_watts(hold_covered)),
+        ),
+        "evaporates": line(
+            "about {litres} a day evaporates: make it up with distilled water. Published figures differ threefold.",
+            litres=Amount(litres, "L", digits=2) if litres >= 0.1 else Amount(1000 * litres, "mL", digits=2),
+        ),
+    }
+    warnings = tuple(_about_warming(sheet, tank, wanted, heating))
+    return Treatment("warming", heating.glance, numbers, result, words, WARMING_ACTS, warnings=warnings)
 
 
 def heater_for(tank: Tank, now: float, goal: float, room: float, covered: bool) -> float:
@@ -131,51 +176,15 @@ def heater_for(tank: Tank, now: float, goal: float, room: float, covered: bool) 
     return STEPS_OF_HEATERS[-1]
 
 
-def _warming_glance(now: float, goal: float, heater: float, given: bool, hours: float | None, hold: float) -> Headline:
-    there = Amount(goal, "°C")
-    if goal <= now:
-        said = line("It takes {hold} to hold {goal}.", hold=_watts(hold), goal=there)
-        return Headline(Tone.INSIDE, line("It is at {now} already", now=Amount(now, "°C")), said, (HEATER,))
-    if hours is None:
-        matter = line("{heater:.0f} W never gets it to {goal}", heater=heater, goal=there)
-        return Headline(Tone.IN_THE_WAY, matter, line("Cover it, wrap its walls, or take a stronger heater."), ())
-    matter = line("At {goal} in {hours}", goal=there, hours=time_and_current.hours(hours))
-    act = "Your heater of {heater:.0f} W will do." if given else "Take a heater of {heater:.0f} W."
-    return Headline(Tone.TO_DO, matter, line(act, heater=heater), (HEATER,))
-
-
-def _how_long(heater: float, hours: float | None, now: float, goal: float) -> Line:
-    if goal <= now:
-        return line("The bath is at {now} already", now=Amount(now, "°C"))
-    if hours is None:
-        return line("A heater of {heater:.0f} W never gets there: the tank gives off as much", heater=heater)
-    return line(
-        "A heater of {heater:.0f} W takes {hours} from {now} to {goal}, {energy:.2g} kWh",
-        heater=heater,
-        hours=time_and_current.hours(hours),
-        now=Amount(now, "°C"),
-        goal=Amount(goal, "°C"),
-        energy=heater * hours / 1000,
-    )
-
-
-def _heater_line(heater: float, given: bool, hours: float | None) -> Line:
-    if hours is None:
-        return line("{heater:.0f} W is not enough.", heater=heater)
-    if given:
-        return line("yours of {heater:.0f} W is counted on.", heater=heater)
-    return line("{heater:.0f} W suits this tank.", heater=heater)
-
-
-def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heater: float, hours: float | None) -> list[str]:
+def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heating: Heating) -> list[str]:
     said: list[str] = []
-    room = wanted.room.value
-    if hours is None:
+    if heating.hours is None:
+        most = warmest(tank, wanted.room.value, heating.heater, bool(wanted.covered))
         said.append(
             line(
                 "In the end {heater:.0f} W keep it at about {warmest}. Cover it, wrap the walls, or take more.",
-                heater=heater,
-                warmest=Amount(warmest(tank, room, heater, bool(wanted.covered)), "°C"),
+                heater=heating.heater,
+                warmest=Amount(most, "°C"),
             )
         )
     if wanted.wanted.value > MIST_ABOVE:
@@ -283,8 +292,10 @@ def _acid(sheet: Sheet) -> tuple[float, bool]:
 
 
 def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Line:
-    cold, water = Amount(coldest, "°C"), _litres(back.water)
-    room = line("First draw {over} of bath into a closed vessel. ", over=_litres(back.over)) if back.over > 0 else ""
+    cold, water = Amount(coldest, "°C"), litres_said(back.water)
+    room = (
+        line("First draw {over} of bath into a closed vessel. ", over=litres_said(back.over)) if back.over > 0 else ""
+    )
     if floor is not None:
         return line(
             "{room}Add {water} of distilled water: then all of it, with the {floor} from the floor, stays dissolved "
@@ -301,7 +312,7 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
             "What is dissolved now stays so down to {cold} without more water; every {100 g} of crystals on the floor "
             "takes about {more} of distilled water.",
             cold=cold,
-            more=_litres(per_example),
+            more=litres_said(per_example),
         )
     return line(
         "{room}Add {water} of distilled water for what is dissolved now, so that it stays so down to {cold}, and about "
@@ -309,17 +320,17 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
         room=room,
         water=water,
         cold=cold,
-        more=_litres(per_example),
+        more=litres_said(per_example),
     )
 
 
 def _crystals_glance(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Headline:
     """Say how much water it takes; where nobody said what lies on the floor, for every hundred grams of it too."""
-    steps = [line("draw {over} into a closed vessel", over=_litres(back.over))] if back.over > 0 else []
-    steps += [line("add {water} of distilled water", water=_litres(back.water))] if back.water > 0 else []
+    steps = [line("draw {over} into a closed vessel", over=litres_said(back.over))] if back.over > 0 else []
+    steps += [line("add {water} of distilled water", water=litres_said(back.water))] if back.water > 0 else []
     if floor is None and per_example >= NO_WATER:
         more = "{more} more" if back.water > 0 else "add {more} of distilled water"
-        for_each = line(f"{more} for every {{100 g}} on the floor", more=_litres(per_example))
+        for_each = line(f"{more} for every {{100 g}} on the floor", more=litres_said(per_example))
         steps = [joined(" and ", [joined(", ", steps), for_each])] if steps else [for_each]
     act = line("{steps}.", steps=capital(joined(", ", steps or ["warm it and stir: no water is needed"])))
     matter = line("So that no crystals form again down to {cold}", cold=Amount(coldest, "°C"))
@@ -339,7 +350,7 @@ def _about_crystals(sheet: Sheet, back: BroughtBack, floor: float | None, settle
         said.append("The acid is not measured with a sound sample, so the middle of your window is taken for it.")
     if back.over > 0:
         said.append("The tank does not hold all of it: what is drawn is stock. Keep it closed, labelled and warm.")
-    copper, acid = (assess(sheet).values[name] for name in ("copper_sulfate", "sulfuric_acid"))
+    copper, acid = (assess(sheet).values[name] for name in SALT_AND_ACID)
     if copper and acid:
         full = float(saturation(sheet.bath.temperature.value, acid.value))
         if copper.value + 2 * copper.standard_uncertainty < float(safe_up_to(acid.value)) * full:
@@ -352,7 +363,3 @@ def _about_crystals(sheet: Sheet, back: BroughtBack, floor: float | None, settle
                 )
             )
     return said
-
-
-def _litres(litres: float) -> Amount:
-    return Amount(litres, "L", 2) if litres >= 0.1 else Amount(1000 * litres, "mL", digits=2)

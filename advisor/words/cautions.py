@@ -107,7 +107,10 @@ FIRST_AID_LINES = (
 )
 
 
-def in_order(title: str, steps: Iterable[tuple[str, Iterable[Act]]]) -> Section:
+StepWithActs = tuple[str, tuple[Act, ...]]  # what to do, and what that is for the hands
+
+
+def in_order(title: str, steps: Iterable[StepWithActs]) -> Section:
     """Return the section of steps to be done in order, each with the acts whose cautions stand beside it."""
     told = [(text, cautions(acts)) for text, acts in steps]
     texts, beside = tuple(text for text, _ in told), tuple(care for _, care in told)

@@ -10,11 +10,10 @@ from scipy.special import ndtr
 
 from advisor import advise, read_sheet
 from advisor.basis.components import COMPONENTS
-from advisor.check import foreign, next_reading
+from advisor.check import candidates, foreign, next_reading
 from advisor.check.known import Known, Value, independent
 from advisor.check.next_reading import Suggestion
 from advisor.check.open_questions import QUESTIONS
-from advisor.check.tool_prices import USUAL_PRICE
 from advisor.readings.model import State
 from advisor.words.states import PlanState
 from tests.check.test_granted import ACID as SODA
@@ -111,13 +110,13 @@ def test_without_any_scale_what_costs_least_with_its_work_is_named() -> None:
 
 
 def test_of_tools_that_serve_alike_the_cheapest_is_named():
-    assert next_reading._missing(next_reading._CANDIDATES["plated-out copper"], {"inert anode"}) == {"0.1 g scale"}
+    assert candidates.CANDIDATES["plated-out copper"].missing({"inert anode"}) == {"0.1 g scale"}
 
 
 def test_every_tool_that_may_be_named_has_a_price():
-    for candidate in next_reading._CANDIDATES.values():
-        if candidate.needs != next_reading.SENT_AWAY:
-            assert {tool for gear in candidate.needs for tool in gear} <= set(USUAL_PRICE)
+    for candidate in candidates.CANDIDATES.values():
+        if candidate.needs != candidates.SENT_AWAY:
+            assert {tool for gear in candidate.needs for tool in gear} <= set(candidates.TOOL_PRICES)
 
 
 # --- How it is reckoned -----------------------------------------------------------------------------

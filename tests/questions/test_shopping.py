@@ -9,9 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.basis.fields import SheetError
-from advisor.check import next_reading
+from advisor.check import candidates
 from advisor.check.advise import advise
-from advisor.check.tool_prices import USUAL_PRICE
 from advisor.questions.shopping import cheapest, shop
 from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
 from tests.questions.some_sheets import usual
@@ -135,12 +134,12 @@ def test_buying_acid_brings_its_cautions_and_buying_none_does_not():
 
 def test_what_readings_need_has_a_price():
     """Also what the poorer way to take them needs."""
-    kinds = set(next_reading._CANDIDATES)
-    assert {kind for kind in kinds if not next_reading.ways_to_take(kind)} == {"laboratory report"}
-    needed = {name for kind in kinds for way in next_reading.ways_to_take(kind) for gear in way for name in gear}
+    kinds = set(candidates.CANDIDATES)
+    assert {kind for kind in kinds if not candidates.ways_to_take(kind)} == {"laboratory report"}
+    needed = {name for kind in kinds for way in candidates.ways_to_take(kind) for gear in way for name in gear}
     assert "1 g scale" in needed
-    assert needed <= set(USUAL_PRICE)
-    assert set(USUAL_PRICE) == set(GEAR) - {"laboratory"}
+    assert needed <= set(candidates.TOOL_PRICES)
+    assert set(candidates.TOOL_PRICES) == set(GEAR) - {"laboratory"}
 
 
 UNSURE_OF_COPPER = {"copper_sulfate": "200 ± 16 g/L", "sulfuric_acid": "60 ± 2 g/L"}

@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection
 import streamlit as st
 
 from advisor.basis.places import PAGES
-from advisor.check.next_reading import can_be_taken
+from advisor.check.candidates import can_be_taken
 from advisor.questions.faults import JAR_TEST, Cause, Diagnosis
 from advisor.readings import KINDS
 from advisor.sheet import Sheet

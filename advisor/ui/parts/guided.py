@@ -20,7 +20,7 @@ from advisor.bench.cards import READ, SAMPLING, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.next_reading import as_taken, can_be_taken
+from advisor.check.candidates import as_taken, can_be_taken
 from advisor.readings import KINDS
 from advisor.sheet import Bath
 from advisor.ui import fields
