@@ -71,8 +71,7 @@ class Stock:
         return crystals / 1000 * salt + acid_solution / self.acid_density / 1000 * acid
 
     def share_of_much(self, amounts: FloatArray, litres: float) -> FloatArray:
-        """Return the cost (n,) of amounts (4, n) [L, g, g, g] as a share of that of 100 g of crystals and 50 g of acid
-        a litre.
+        """Return what amounts (4, n) [L, g, g, g] cost (n,), in that of 100 g of crystals and 50 g of acid a litre.
 
         Where all is free, usual prices count: that it costs nothing is no reason to pour in more.
         """
