@@ -50,17 +50,22 @@ def _show(said: Headline, shape: str) -> None:
 
 
 def answer(
-    entry: Typed[Result], headline_of: Callable[[Result], Headline], room: Literal["tall", "low"] = "tall"
+    entry: Typed[Result],
+    headline_of: Callable[[Result], Headline],
+    room: Literal["tall", "low"] = "tall",
+    begin: str = "",
 ) -> Result | None:
     """Show the answer of another question in one glance and return it; what it waits for where there is none.
 
     A phone shows it first, in a place that is kept free for it, so that no field moves when it comes or changes;
-    room: how high that is.
+    room: how high that is; begin: what stands there before any answer, how to begin and what will come.
     """
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
     with st.container(key=f"first_{room}"):
         if entry.answer is None:
             cards.ask_for_what_is_missing(entry, beside=True)
+            if begin:
+                st.html(f"<p>{begin}</p>")
         elif entry.current:
             say(headline_of(entry.answer))
         else:
