@@ -108,7 +108,7 @@ def say(advice: Advice) -> None:
     if not one_by_one:
         guide.next_reading(entry, advice)
     cards.besides(advice)
-    glance.bar(advice, since and since.said)
+    glance.bar(advice, since and since.said, current=entry.current)
 
 
 # What a person waits for is drawn first: the next question, or what follows from the field that was changed.

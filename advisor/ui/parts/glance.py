@@ -93,15 +93,19 @@ def work_from_it(advice: Advice, begun: bool, current: bool) -> None:
         st.switch_page(PAGES / "correct.py")
 
 
-def bar(advice: Advice, since: Headline | None) -> None:
-    """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
+def bar(advice: Advice, since: Headline | None, current: bool = True) -> None:
+    """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer.
+
+    current: the answer is of what stands in the fields; else that it is not comes first.
+    """
     said = since or headline(advice)
     rows = [
         f"{NAMES_OF_NUMBERS[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    _bar(f"{said.matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
+    matter = said.matter if current else "From before your last change"
+    _bar(f"{matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
 
 
 def _bar(matter: str, below: str) -> None:

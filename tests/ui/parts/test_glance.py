@@ -49,6 +49,10 @@ def test_the_bar_leads_to_the_answer(monkeypatch):
     assert 'href="#answer"' in bar
     assert "Acid ▼" in bar
     assert "mL" not in bar  # a dose without its caution has no place here
+    assert "Too little acid" in bar
+    of_before = drawn(monkeypatch, glance.bar, dull(), None, False)
+    assert "<b>From before your last change ↑</b>" in of_before
+    assert "Too little acid" not in of_before
 
 
 def test_the_place_of_a_run_says_before_its_answer_how_to_begin_and_what_comes(app_test):
