@@ -122,7 +122,8 @@ def test_an_empty_required_field_is_named(check):
     type_in(check, VOLUME, "")
     assert "Needed: Bath in the tank now" in said(check)
     assert "from before your last change" in said(check)
-    assert check.button(key="glance_correct").disabled  # nothing is to be dosed by it
+    assert check.button(key="guided_mend").label == "To what is missing"
+    assert "glance_correct" not in [button.key for button in check.button]  # nothing is to be dosed by it
     type_in(check, VOLUME, "5.6")
     assert not check.button(key="glance_correct").disabled
 
