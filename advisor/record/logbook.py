@@ -224,16 +224,22 @@ class Logbook:
         found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in gone)
         return tuple((when, kind) for when, kind in found if when is not None)
 
-    def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
-        """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
+    def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> Iterator[tuple[str, str]]:
+        """Yield kind and text of the checks and changes of anodes of a bath before a time that hold a word.
+
+        The last comes first, and each is read when it is asked for: nobody needs those of twenty years.
+        """
         name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
-            "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
-            f"WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? {_OF_KINDS_IN_ORDER}",
-            (name, Check.kind, AnodeChange.kind, time_text(before), f"%{word}%"),
+            "SELECT entry.id FROM entry JOIN bath ON bath.id = bath "
+            f"WHERE name = ? AND kind IN (?, ?) AND happened < ? {_OF_KINDS_IN_ORDER}",
+            (name, Check.kind, AnodeChange.kind, time_text(before)),
         )
-        return tuple((kind, content) for number, kind, content in rows if number not in gone)
+        for (number,) in reversed(rows):
+            if number not in gone:
+                found = "SELECT kind, content FROM entry WHERE id = ? AND content LIKE ?"
+                yield from self._rows(found, (number, f"%{word}%"))
 
     def last_check(self) -> Check | None:
         """Return the check of any bath but an example that was written last; None where none can be read."""
