@@ -62,7 +62,6 @@ LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank 
 KEPT_BACK = {CarbonTreatment.kind: Value(0.02, 0.01), Filtered.kind: Value(0.005, 0.004)}
 
 
-@dataclass(frozen=True)
 class UnfedRun(RunDone):
     """A run at inert anodes, which give nothing back: what it plates leaves the bath."""
 
