@@ -235,7 +235,8 @@ def test_a_sheet_of_other_rules_opens_no_dead_page(app_test, logbook, button):
     if button == "home_correct_0":
         assert "cannot be read any more" in app.error[0].value
     else:
-        assert app.title[0].value == "How much bath is in the tank?"  # nothing of the sheet can be taken over
+        assert app.title[0].value == "How much bath is in the tank?"  # of the tank only its level can be taken over
+        assert "rules do not take the sheet of that check" in app.toast[0].value
 
 
 # --- Files to import ------------------------------------------------------------------------------
