@@ -110,7 +110,7 @@ def compare(records: Mapping[str, Sequence[Entry]], now: datetime.datetime) -> t
 
 
 def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Standing:
-    counting = [entry for entry in standing(entries) if entry.when <= now]
+    counting = up_to(standing(entries), now)
     mixed = [number for number, entry in enumerate(counting) if isinstance(entry.content, Remake)]
     carried = _as_it_stands(counting, now)
     tanks = [entry.content.tank for entry in counting if isinstance(entry.content, Moved)]

@@ -8,6 +8,8 @@ import pytest
 
 from advisor.basis.fields import read_table
 from advisor.check.advise import advise
+from advisor.record import entries
+from advisor.record.at_hand import at_hand
 from advisor.record.entries import CONTENTS
 from advisor.record.logbook import Logbook
 from advisor.record.upkeep import upkeep_of
@@ -55,6 +57,17 @@ def test_old_rules_and_reminders_hold_and_doses_count_from_the_last(old):
     assert min(entry.when for entry in found.entries if entry.kind == "plating run") > NOW - datetime.timedelta(
         days=600
     )
+
+
+def test_what_was_read_is_put_in_order_once(old, monkeypatch):
+    """Each rule that is asked takes entries that count as they are: only those before the last year come apart."""
+    write(old, 90, "dose", additive="B", volume="3 mL")
+    read, sorted_anew = len(at_hand(old, BATH).entries), []
+    last_said = entries._last_said
+    monkeypatch.setattr(entries, "_last_said", lambda given: sorted_anew.append(last_said(given)) or sorted_anew[-1])
+    upkeep_of(old, BATH, NOW)
+    assert [len(found) for found in sorted_anew].count(read) == 1
+    assert max(map(len, sorted_anew)) == read
 
 
 def test_where_no_dose_was_given_for_years_all_runs_count(old):
