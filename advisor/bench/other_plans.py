@@ -142,16 +142,13 @@ def plating_out_hours(expected: Expected, sample_mL: float, current: float, cath
     return pale, (seconds + sample_mL / carried * float(np.log(faint / last))) / 3600
 
 
-def plan_standards(expected: Expected, seen_by: str = "eye", purity: float = 0.99) -> StandardsPlan:
-    """Return the colour standards to make about the expected bath, for the eye or a camera.
-
-    purity: pentahydrate mass fraction of the crystals.
-    """
+def plan_standards(expected: Expected, kit: Kit, seen_by: str = "eye") -> StandardsPlan:
+    """Return the colour standards to make about the expected bath, for the eye or a camera."""
     spread = expected.known.standard_uncertainty("copper_sulfate")
     half = min(max(HALF_RANGE, LIKELY * spread), 0.75 * expected.copper_sulfate)
     lowest, highest = expected.copper_sulfate - half, expected.copper_sulfate + half
-    count = COLOUR_STANDARDS[seen_by]
-    standards = standards_for(round(lowest), round(highest), count, JAR_mL, PATH_CM, purity, seen_by)
+    ends, count = (round(lowest), round(highest)), COLOUR_STANDARDS[seen_by]
+    standards = standards_for(*ends, count, JAR_mL, PATH_CM, kit.crystals_pentahydrate, seen_by)
     strengths = [standard.copper_sulfate for standard in standards]
     above = next(number for number, value in enumerate(strengths) if value > expected.copper_sulfate)
     lower, upper = strengths[above - 1], strengths[above]
