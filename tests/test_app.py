@@ -94,7 +94,7 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
     [
         ("8.6 g", "is a mass, and a volume belongs here"),
         ("1,234", "could be 1.234 or 1234"),
-        ("about nine", "write a number and a unit"),
+        ("about nine", "it has no number: write one in digits. Write, for example, 10 mL."),
         ("-3 mL", "it must be from 0 mL"),
         ("<b>9</b>", "&lt;b&gt;9&lt;/b&gt;"),
     ],

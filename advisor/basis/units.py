@@ -392,6 +392,8 @@ def _no_quantity(said: str, quantity: str) -> str:
     """Return why a text is no quantity of a kind, and what to write instead."""
     if _MAYBE_A_RANGE.search(said):
         return "may be a range: write its middle and how far it goes each way, in one unit, such as 5.5 ± 0.5"
+    if not re.search(r"\d", said):
+        return f"has no number: write one in digits, {example_of(quantity)}"
     return f"is not a {quantity}: write a number and a unit, {example_of(quantity)}"
 
 

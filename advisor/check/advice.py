@@ -35,6 +35,23 @@ MARGIN = Amount(COLD_MARGIN, "°C", is_change=True)
 
 
 @dataclass(frozen=True)
+class InShort:
+    """What an answer comes to: what the bath holds and what to do, without all that is said beside."""
+
+    known: Assessment
+    plan: Plan
+    steps: tuple[Step, ...]
+
+    def said(self, which: str) -> Line:
+        """Say it in a line. which: of which readings it is the answer."""
+        known = [name for name, value in self.known.values.items() if value]
+        holds = joined(", ", (line("{v} {n}", v=self.known.shown(name), n=NAMES[name]) for name in known))
+        doses = joined("; ", (small(step_dose(step)) for step in self.steps))
+        do = doses if self.steps else small(sentence(self.plan.state, has_steps=False))
+        return line("{which}: {holds}. {do}", which=which, holds=holds or "nothing is settled", do=capital(do))
+
+
+@dataclass(frozen=True)
 class Advice:
     """All that the advisor has to say about a sheet.
 
@@ -57,7 +74,7 @@ class Advice:
     to_the_middle: str | None = None  # what the middle would take, where the steps end near an edge
     before_buying: tuple[str, ...] = ()  # what to know before anything is bought for the steps
     room: Line | None = None  # why the person should say what the tank holds at most before any step
-    without_odd: Advice | None = None  # the advice without the reading that fits none of the others
+    without_odd: InShort | None = None  # the answer without the reading that fits none of the others
 
     TITLE: ClassVar[str] = "Bath check"
 
@@ -124,7 +141,7 @@ class Advice:
             Section("What the bath holds", self._result_lines(), key=Block.RESULT),
             Section("What to do, in this order", self._step_lines(), numbered=bool(self.steps), key=Block.STEPS),
             Section("The bath afterwards", self._ending_lines(), key=Block.AFTERWARDS),
-            Section("A slip that would explain it", tuple(map(_slip_line, self.slips)), key=Block.SLIPS),
+            Section("Which slip would explain it", tuple(map(_slip_line, self.slips)), key=Block.SLIPS),
             Section("With the odd reading and without it", self._odd_lines(), key=Block.SIDE_BY_SIDE),
             ways_section(self.ways),
             Section("What to measure next", tuple(map(_next_line, self.next_reading)), key=Block.NEXT_READING),
@@ -207,15 +224,8 @@ class Advice:
         odd = self.estimate.agreement.odd_one_out if self.estimate else None
         if odd is None or self.without_odd is None:
             return ()
-        without = f"Without reading {odd + 1}"
-        return self._in_short("With all readings"), self.without_odd._in_short(without)
-
-    def _in_short(self, which: str) -> Line:
-        known = [name for name, value in self.values.items() if value]
-        holds = joined(", ", (line("{v} {n}", v=self.known.shown(name), n=NAMES[name]) for name in known))
-        doses = joined("; ", (small(step_dose(step)) for step in self.steps))
-        do = doses if self.steps else small(self.state_line)
-        return line("{which}: {holds}. {do}", which=which, holds=holds or "nothing is settled", do=capital(do))
+        with_all = InShort(self.known, self.plan, self.steps)
+        return with_all.said("With all readings"), self.without_odd.said(f"Without reading {odd + 1}")
 
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache, partial
 
-from advisor.check.advice import Advice
+from advisor.check.advice import Advice, InShort
 from advisor.check.assessment import assess
 from advisor.check.decision import Case, decide
 from advisor.check.floor import sound_sample
@@ -30,35 +30,8 @@ KEPT = 8  # bench sheets whose advice is at hand: a few visitors, each with one 
 
 def advise(sheet: Sheet) -> Advice:
     """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
-    advice = _on(sheet)
-    odd = advice.estimate.agreement.odd_one_out if advice.estimate else None
-    if odd is None or advice.plan.may_lie_on_the_floor:
-        return advice
-    others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
-    return replace(advice, without_odd=_on(others, advice.estimate))
-
-
-def advise_beside(sheet: Sheet) -> Advice:
-    """Return the advice on the bath of a sheet for another question, such as what to buy.
-
-    It is kept at hand: what is typed for that question changes nothing of it.
-    """
-    return _at_hand(sheet.of_the_bath, sheet.given)
-
-
-@lru_cache(maxsize=KEPT)
-def _at_hand(sheet: Sheet, given: tuple[str, ...]) -> Advice:
-    """Return the advice on a sheet; given: as of the sheet, which its equality leaves out."""
-    return advise(sheet)
-
-
-def _on(sheet: Sheet, about: Known | None = None) -> Advice:
-    """Return the advice on a bench sheet, all readings counted alike. about: a bath not far from its own, if known."""
-    known = assess(sheet, about)
-    task = make_task(sheet, known.estimate, known.verdict)
-    case = Case(sheet, known, task)
-    plan = decide(case)
-    steps = steps_of(task, plan)
+    case, in_short = _decided(sheet)
+    known, task, plan, steps = case.known, case.task, in_short.plan, in_short.steps
     beside = ways(task, plan) if known.estimate and not plan.held_back else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
     room = room_asked(sheet, task, plan) if known.estimate else None
@@ -77,4 +50,44 @@ def _on(sheet: Sheet, about: Known | None = None) -> Advice:
         to_the_middle=to_the_middle(task, plan),
         before_buying=tuple(metals_said(sheet, known.estimate)) if any(step.do == "add" for step in steps) else (),
         room=room,
+        without_odd=_without_the_odd_one(sheet, in_short),
     )
+
+
+def advise_beside(sheet: Sheet) -> Advice:
+    """Return the advice on the bath of a sheet for another question, such as what to buy.
+
+    It is kept at hand: what is typed for that question changes nothing of it.
+    """
+    return _at_hand(sheet.of_the_bath, sheet.given)
+
+
+@lru_cache(maxsize=KEPT)
+def _at_hand(sheet: Sheet, given: tuple[str, ...]) -> Advice:
+    """Return the advice on a sheet; given: as of the sheet, which its equality leaves out."""
+    return advise(sheet)
+
+
+def _decided(sheet: Sheet, about: Known | None = None) -> tuple[Case, InShort]:
+    """Return what a sheet's bath holds and what to do, all readings counted alike.
+
+    about: a bath not far from its own, if known.
+    """
+    known = assess(sheet, about)
+    task = make_task(sheet, known.estimate, known.verdict)
+    case = Case(sheet, known, task)
+    plan = decide(case)
+    return case, InShort(known, plan, steps_of(task, plan))
+
+
+def _without_the_odd_one(sheet: Sheet, found: InShort) -> InShort | None:
+    """Return the answer without the reading that fits none of the others; None where none is odd.
+
+    Where crystals may lie on the floor, all readings are taken anew anyway.
+    """
+    estimate = found.known.estimate
+    odd = estimate.agreement.odd_one_out if estimate else None
+    if odd is None or found.plan.may_lie_on_the_floor:
+        return None
+    others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
+    return _decided(others, estimate)[1]

@@ -102,7 +102,7 @@ def correct(task: Task) -> Plan:
     if found:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
-    if_known = _best(exact)
+    if_known = _reached(exact)
     blocked = _blocked(task, exact) if if_known is None else None
     if blocked:
         return blocked
@@ -110,7 +110,7 @@ def correct(task: Task) -> Plan:
     freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
     if freed:
         return replace(plan, binds=_told(task, freed))
-    return replace(plan, binds=_what_is_known(task, forward(exact, if_known))) if if_known else plan
+    return replace(plan, binds=_what_is_known(task, forward(exact, _finished(exact, if_known)))) if if_known else plan
 
 
 def _blocked(task: Task, exact: Task) -> Plan | None:
@@ -124,8 +124,8 @@ def _blocked(task: Task, exact: Task) -> Plan | None:
     binds: tuple[Bind, ...] = ()
     if of_exact:
         # How far to lift a limit follows from what is known, not from a bath known exactly, where both stop at it.
-        of_known = _in_the_way(task)
-        binds = _told(task, of_known) if of_known and of_known.names == of_exact.names else ()
+        of_known = _freed(task, of_exact.names)
+        binds = _told(task, of_known) if of_known else ()
         if tuple(bind.limit for bind in binds) != of_exact.names:
             binds = _told(exact, of_exact)
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
@@ -175,14 +175,31 @@ def _fits(task: Task, after: After) -> bool:
 def _best(task: Task) -> Amounts | None:
     """Return the best whole amounts, or None where nothing puts the bath inside."""
     reached = _reached(task)
-    if reached is None:
-        return None
+    return _finished(task, reached) if reached else None
+
+
+class _Reached(NamedTuple):
+    """The first scope in which whole amounts put a bath inside, and those, before a plan is made of them."""
+
+    scope: Scope
+    amounts: Amounts
+
+
+def _finished(task: Task, reached: _Reached) -> Amounts:
+    """Return the amounts of a plan: at the usual level, firmly inside, and with the chloride that falls short."""
     marked, amounts = _to_the_mark(task, *reached)
     return _with_chloride(task, _kept_in(marked, _firmly(marked, _movable(task), amounts)))
 
 
-def _reached(task: Task) -> tuple[Scope, Amounts] | None:
-    """Return the first scope in which whole amounts put the bath inside, and those; None where there is none."""
+def _may_be_reached(task: Task) -> bool:
+    """Tell whether any amounts, not yet rounded, put the bath inside."""
+    everything = _movable(task)
+    first = next(_scopes(task, everything))
+    return Search(first).possible() or Search(_widest(task, everything)).possible()
+
+
+def _reached(task: Task) -> _Reached | None:
+    """Return where whole amounts put the bath inside; None where there is no such place."""
     everything = _movable(task)
     for number, scope in enumerate(_scopes(task, everything)):
         if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
@@ -193,7 +210,7 @@ def _reached(task: Task) -> tuple[Scope, Amounts] | None:
             within = replace(scope, added=added)
             found = Search(within).run()
             if found:
-                return within, found
+                return _Reached(within, found)
     return None
 
 
@@ -437,11 +454,11 @@ def _short_of(have: Amount, need: Amount) -> str:
 
 
 class _Freed(NamedTuple):
-    """Limits by name, and what a plan moves, and leads to, once they are lifted."""
+    """Limits by name, the task once they are lifted, and where it then leads."""
 
     names: tuple[str, ...]
-    amounts: Amounts
-    after: After
+    task: Task
+    reached: _Reached
 
 
 def _in_the_way(task: Task, but: str = "") -> _Freed | None:
@@ -449,40 +466,61 @@ def _in_the_way(task: Task, but: str = "") -> _Freed | None:
 
     Each is lifted and a plan sought again. but: a limit that is not lifted.
     """
-    lifted = {name: lift for name, (lift, _) in _lifted(task).items() if name != but}
-    for size in (1, 2):
-        for names in itertools.combinations(lifted, size):
-            free = replace(task, **_merged([lifted[name] for name in names]))  # type: ignore[arg-type]
-            found = _best(free)
-            if found:
-                return _Freed(names, found, forward(free, found))
-    return None
+    there = [name for name in _lifted(task) if name != but]
+    together = itertools.chain.from_iterable(itertools.combinations(there, size) for size in (1, 2))
+    return next((freed for names in together if (freed := _freed(task, names))), None)
+
+
+def _freed(task: Task, names: tuple[str, ...]) -> _Freed | None:
+    """Return what lifting these limits together leads to; None where it leads nowhere."""
+    lifted = _lifted(task)
+    free = replace(task, **_merged([lifted[name][0] for name in names]))  # type: ignore[arg-type]
+    reached = _reached(free)
+    return _Freed(names, free, reached) if reached else None
 
 
 def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     """Return the limits that stand in the way with how far they must be lifted."""
-    names, amounts, after = freed
+    names = freed.names
     if names == (THE_COLD,):
-        return (_cold(task, after),)
+        return (_cold(task, freed),)
+    amounts = _finished(freed.task, freed.reached)
+    after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
     return tuple(
         Bind(name, lifted[name][1](amounts, after), after.probability_in, keep_above=warm.get(name)) for name in names
     )
 
 
-def _cold(task: Task, after: After) -> Bind:
-    """Return the cold as what stands in the way: the least whole degrees at which a plan lands, and how surely."""
-    warm = _warm_enough(task, after)
-    low, high = floor(task.coldest), max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if _reached(replace(task, coldest=float(middle))) else (middle, high)
-    found = _best(replace(task, coldest=float(high)))
+def _cold(task: Task, freed: _Freed) -> Bind:
+    """Return the cold as what stands in the way: the least whole degrees at which a plan lands, and how surely.
+
+    freed: where the bath leads once the cold is no matter; that lands somewhere, and bounds the degrees.
+    """
+
+    def at(degrees: int) -> Task:
+        return replace(task, coldest=float(degrees))
+
+    warm = _warm_enough(task, forward(freed.task, freed.reached.amounts))
+    most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
+    high = _first_degree(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
+    found = _best(at(high))
+    if found is None and high < most:  # whole amounts miss, now and then, what is just in reach
+        high = _first_degree(lambda degrees: _reached(at(degrees)) is not None, high, most)
+        found = _best(at(high))
+    lands = forward(task, found or _finished(freed.task, freed.reached)).probability_in
     if found is None and warm is None:
-        return Bind(AT_ANY_WARMTH, _kept_above(task, None), after.probability_in)
-    lands = forward(task, found).probability_in if found else after.probability_in
+        return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
+
+
+def _first_degree(lands: Callable[[int], bool], low: int, high: int) -> int:
+    """Return the least whole degrees [degC] above `low` at which something lands; `high` where it does not below."""
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if lands(middle) else (middle, high)
+    return high
 
 
 def _warm_enough(task: Task, after: After) -> int | None:

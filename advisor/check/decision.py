@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
+from advisor.check.again import fit_worst
 from advisor.check.assessment import Assessment
 from advisor.check.correction import (
     SMALL_SHARE,
@@ -169,12 +170,9 @@ def _instead(case: Case) -> Line:
 def _repeat_first(case: Case) -> Plan | None:
     """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
     if case.slips:
-        doubted = tuple(dict.fromkeys(slip.reading for slip in case.slips))
+        doubted = _doubted(case)
         instead = [_instead(case)] if case.takes_much_out else []
-        numbers = joined(" and ", [str(number + 1) for number in doubted])
-        briefly = (f"Readings {numbers} may be slips of the hand.", *instead) if len(doubted) > 1 else ()
-        plan = case.held(PlanState.REPEAT_FIRST, *_may_be_slips(case, doubted), *instead)
-        return replace(plan, briefly=briefly, repeat=doubted)
+        return replace(case.held(PlanState.REPEAT_FIRST, _may_be_wrong(case, doubted), *instead), repeat=doubted)
     alone = _rests_on_one(case) if case.takes_much_out else None
     if alone is None:
         return None
@@ -188,16 +186,20 @@ def _repeat_first(case: Case) -> Plan | None:
     return replace(case.held(PlanState.REPEAT_FIRST, why, _instead(case)), repeat=(number,))
 
 
-def _may_be_slips(case: Case, doubted: tuple[int, ...]) -> list[Line]:
-    """Say which readings may be a slip; which slip, and what the bath would then hold, is said with the slips."""
-    return [
-        line(
-            "Reading {number} ({label}) may be a slip of the hand.",
-            number=number + 1,
-            label=case.sheet.readings[number].label.lower(),
-        )
-        for number in doubted
-    ]
+def _doubted(case: Case) -> tuple[int, ...]:
+    """Return the readings of which one may be wrong: a slip that would explain one leaves open that it is another."""
+    found = case.known.estimate
+    others = fit_worst(case.sheet.readings, found.agreement) if found and found.agreement.odd_one_out is None else []
+    return tuple(sorted({*others, *(slip.reading for slip in case.slips)}))
+
+
+def _may_be_wrong(case: Case, doubted: tuple[int, ...]) -> Line:
+    """Say which readings may be wrong; which slip, and what the bath would then hold, is said with the slips."""
+    named = (
+        line("reading {number} ({label})", number=at + 1, label=case.sheet.readings[at].label.lower()) for at in doubted
+    )
+    settles = "may be a slip of the hand" if len(doubted) == 1 else "may be wrong: taking one of them again settles it"
+    return line("{which} {settles}.", which=capital(joined(" or ", named)), settles=settles)
 
 
 def _rests_on_one(case: Case) -> tuple[int, str] | None:

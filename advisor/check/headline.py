@@ -239,7 +239,8 @@ def _measure(advice: Advice) -> str:
     if advice.sample:
         return "Add nothing yet."
     if advice.state is PlanState.REPEAT_FIRST:
-        return "Take nothing out, add nothing: repeat the reading first."
+        which = "the" if len(advice.plan.repeat) == 1 else "a"
+        return f"Take nothing out, add nothing: repeat {which} reading first."
     if advice.plan.asks:
         return "Add nothing yet: first say what may have got into the bath."
     best = next((suggestion for suggestion in advice.next_reading if suggestion.kind), None)

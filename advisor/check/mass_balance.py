@@ -7,7 +7,7 @@ volume and of the stock come on top. What to take out and add is decided in `cor
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 from typing import NamedTuple
@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.special import ndtr
 
+from advisor.basis.arrays import FloatArray
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.units import COVERAGE
 from advisor.check.foreign import SULFATE
@@ -68,6 +69,15 @@ class Stock:
         salt = USUAL_STOCK_PRICE["crystals"] if self.crystals_price is None else self.crystals_price
         acid = USUAL_STOCK_PRICE["acid"] if self.acid_price is None else self.acid_price
         return crystals / 1000 * salt + acid_solution / self.acid_density / 1000 * acid
+
+    def share_of_much(self, amounts: FloatArray, litres: float) -> FloatArray:
+        """Return what amounts (4, n) [L, g, g, g] cost (n,), in that of 100 g of crystals and 50 g of acid a litre.
+
+        Where all is free, usual prices count: that it costs nothing is no reason to pour in more.
+        """
+        free = self.usual_cost(1.0, 1.0) == 0
+        stock = replace(self, crystals_price=None, acid_price=None) if free else self
+        return np.asarray(stock.usual_cost(amounts[2], amounts[3]) / stock.usual_cost(100 * litres, 50 * litres))
 
     def cost(self, crystals: float, acid_solution: float) -> float | None:
         """Return what they cost [the sheet's currency], None where a price that counts is missing."""

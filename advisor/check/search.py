@@ -175,8 +175,7 @@ class Search:
         amounts: (4, n) [L, g, g, g]; after: the bath that each leads to.
         """
         task = self.task
-        much = task.stock.usual_cost(100 * task.volume, 50 * task.volume)
-        cost = task.stock.usual_cost(amounts[2], amounts[3]) / much
+        cost = task.stock.share_of_much(amounts, task.volume)
         water = amounts[1] / (1000 * task.volume)
         if task.aim == "least":
             return np.asarray(cost + 1e-5 * water)

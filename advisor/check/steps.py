@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from advisor.basis.components import NAMES
 from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
@@ -25,6 +26,7 @@ from advisor.solution.stock import (
 from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
+from advisor.words.names import listed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
@@ -184,9 +186,11 @@ def _why_water(task: Task) -> str:
     """Say what the water is for."""
     if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
         return "This brings the level to {volume:.2f L}."
-    doubtful = (verdict for verdict in task.verdicts.values() if verdict.state in ("high", "unsure"))
-    if any((verdict.probability_high or 0) > 0.05 for verdict in doubtful):
-        return "This thins what is too high."
+    for state, words in (("high", "is"), ("unsure", "may be")):
+        found = task.verdicts.items()
+        thinned = [NAMES[name] for name, it in found if it.state == state and (it.probability_high or 0) > 0.05]
+        if thinned:
+            return f"This thins what {words} too high: {listed(thinned)}."
     return "This keeps crystals from forming in the cold, or makes room in the window."
 
 

@@ -53,6 +53,18 @@ def test_the_plans_own_water_comes_first():
     assert kept >= liquid_for(step.numbers["mass_g"] * 0.99, 0.0, 0.0) - 0.005 or "bath drawn" in step.how
 
 
+@pytest.mark.parametrize(
+    ("copper", "acid", "thins"),
+    [
+        ("150 ± 6", "73 ± 8", "This thins what may be too high: sulfuric acid."),  # 75 g/L is well within its ±
+        ("265 ± 6", "60 ± 3", "This thins what is too high: copper sulfate."),
+        ("270 ± 6", "80 ± 3", "This thins what is too high: copper sulfate and sulfuric acid."),
+    ],
+)
+def test_water_says_what_it_thins_no_more_surely_than_that_is_known(copper, acid, thins):
+    assert how(advised(copper, acid, {"max_volume": "8 L"}), "water").startswith(thins)
+
+
 def test_water_is_shared_between_crystals_and_acid_and_the_warming_is_of_all_of_the_bath():
     """276 g of 96 % acid are 2.7 mol, which give off some 66 kJ each in so much water: 178 kJ.
 

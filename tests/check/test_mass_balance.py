@@ -185,6 +185,15 @@ def test_what_an_addition_costs():
     assert Stock(crystals_price=9.0).cost(500.0, 1.0) is Stock(acid_price=4.0).cost(1.0, 367.1) is None
 
 
+def test_who_has_all_for_nothing_is_to_pour_in_no_more_than_who_pays_as_usual():
+    """Of 5 L 500 g of crystals at 9 a kilogram and 250 g of acid of 1.8355 g/mL at 4 a litre: 4.5 + 0.545."""
+    amounts = np.array([[0.1], [200.0], [50.0], [25.0]])
+    free, usual = (stock.share_of_much(amounts, 5.0) for stock in (Stock(crystals_price=0.0, acid_price=0.0), Stock()))
+    assert free == usual == pytest.approx(0.1)
+    salt_free = Stock(crystals_price=0.0).share_of_much(amounts * [[1], [1], [9], [1]], 5.0)
+    assert salt_free == pytest.approx(0.1)
+
+
 def test_the_ways_and_the_correction_reckon_alike():
     task = changed(random_task(np.random.default_rng(3)), chloride=None)
     after = forward(task, Amounts(water=300.0))

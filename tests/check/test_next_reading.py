@@ -150,8 +150,8 @@ def test_an_answer_leaves_of_each_salt_what_it_lets_expect():
 
     asked = next_reading._questions(sheet, present, gain_of, ())
     assert {said.question for said in asked} == {f"bath.{question}" for question in QUESTIONS}
-    for (question, (answer, _)), spreads in zip(QUESTIONS.items(), then, strict=True):
-        left = foreign.expected(replace(sheet, bath=replace(sheet.bath, **{question: answer})))
+    for (question, asked), spreads in zip(QUESTIONS.items(), then, strict=True):
+        left = foreign.expected(replace(sheet, bath=replace(sheet.bath, **{question: asked.answer})))
         for name, before, spread in zip(present.names, np.sqrt(np.diag(present.covariance)), spreads, strict=True):
             may_be = (
                 left[name].standard_uncertainty if name in left else before if name in COMPONENTS else next_reading.GONE

@@ -13,6 +13,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.check import slips
 from advisor.check.advice import Advice
+from advisor.check.headline import headline
 from advisor.check.known import Value
 from advisor.readings.model import State
 from advisor.solution.density import density
@@ -164,12 +165,31 @@ def test_a_warm_hydrometer_and_another_scale() -> None:
     """
     copper = sound_titration(EDTA | {"strength": "0.01 ± 0.00005 mol/L", "sample": "5 ± 0.02 mL"})
     warm = answer(sound_titration(), copper, hydrometer(45.0, temperature="20 degC"), additives=False)
-    assert warm.plan.repeat == (2, 0)
-    assert warm.plan.briefly == ("Readings 3 and 1 may be slips of the hand.",)  # little of the bath would go
+    assert warm.plan.repeat == (0, 1, 2)
+    (said,) = warm.plan.why  # little of the bath would go
+    assert said == (
+        "Reading 1 (acid titration) or reading 2 (copper titration) or reading 3 (hydrometer) may be wrong: "
+        "taking one of them again settles it."
+    )
     assert named(warm)["reading 3", "hydrometer warm"]["copper_sulfate_g_L"] == pytest.approx(200, abs=6)
     scale = hydrometer(scale="Baume") | {"scale": "Twaddell"}
     other = named(answer(sound_titration(), scale, sound_titration(EDTA)))
     assert other["reading 2", "hydrometer scale"]["copper_sulfate_g_L"] == pytest.approx(200, abs=5)
+
+
+def test_of_two_titrations_that_contradict_each_other_either_may_be_wrong_though_a_slip_explains_one() -> None:
+    strong = SODA | {"used": f"{float(shown(SODA).split()[0]) * 286.14 / 105.99:.2f} mL"}
+    found = answer(sound_titration(SODA), hydrometer(), strong)
+    assert {reading for reading, _ in named(found)} == {"reading 3"}
+    said = headline(found)
+    assert said.act == "Take nothing out, add nothing: repeat a reading first."
+    assert said.beside[0] == (
+        "Reading 1 (acid titration) or reading 3 (acid titration) may be wrong: taking one of them again settles it."
+    )
+    assert [asked.why.split(",")[0] for asked in found.next_reading if asked.repeat] == [
+        "repeat reading 1",
+        "repeat reading 3",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -388,8 +408,9 @@ def test_an_odd_reading_stands_beside_the_answer_without_it() -> None:
     found = answer(*(soda | {"used": f"{used} mL"} for used in (24, 24.2, 17, 23.9)), hydrometer())
     assert found.to_dict()["estimate"]["agreement"]["odd_one_out"] == "reading 3"
     assert found.without_odd is not None
-    assert found.without_odd.estimate is not None
-    assert found.without_odd.estimate.value("sulfuric_acid") == pytest.approx(59, abs=1.5)
+    without = found.without_odd.known.values["sulfuric_acid"]
+    assert without is not None
+    assert without.value == pytest.approx(59, abs=1.5)
     block = next(section for section in found.sections() if section.key == "side by side")
     assert [text.split(":")[0] for text in block.lines] == ["With all readings", "Without reading 3"]
     agreed = answer(*(soda | {"used": f"{used} mL"} for used in (24, 24.2, 23.9)), hydrometer())

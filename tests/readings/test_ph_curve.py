@@ -22,6 +22,7 @@ from advisor.solution.equilibrium import (
     titrant_volume_at_precipitation,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from tests.how_many import cases
 
 pytestmark = pytest.mark.slow
 
@@ -114,7 +115,7 @@ def trial(make_curve, titrant, solid, count, seed, electrode=None):
 
 @pytest.mark.parametrize("solid", [BROCHANTITE, HYDROXIDE])
 def test_acid_with_lye(solid):
-    errors, pulls = trial(our_curve, LYE, solid, 150, seed=1)
+    errors, pulls = trial(our_curve, LYE, solid, cases(60, 150), seed=1)
     assert np.median(errors) < 0.2
     assert np.max(errors) < 1.0
     assert 0.8 < np.sqrt(np.mean(pulls**2)) < 1.3
@@ -123,7 +124,7 @@ def test_acid_with_lye(solid):
 
 @pytest.mark.parametrize("titrant", [BAKING_SODA, WASHING_SODA])
 def test_acid_with_carbonates_whatever_gas_stays(titrant):
-    errors, pulls = trial(our_curve, titrant, BROCHANTITE, 150, seed=2)
+    errors, pulls = trial(our_curve, titrant, BROCHANTITE, cases(60, 150), seed=2)
     assert np.median(errors) < 0.5
     assert np.max(errors) < 2.0
     assert 0.8 < np.sqrt(np.mean(pulls**2)) < 1.3
@@ -132,7 +133,7 @@ def test_acid_with_carbonates_whatever_gas_stays(titrant):
 
 @pytest.mark.parametrize("electrode", [(0.3, 1.0), (-0.3, 1.0), (0.0, 0.95), (0.2, 0.95)])
 def test_a_wrong_electrode_does_not_break_it(electrode):
-    errors, pulls = trial(our_curve, LYE, BROCHANTITE, 80, 3, electrode)
+    errors, pulls = trial(our_curve, LYE, BROCHANTITE, cases(40, 150), 3, electrode)
     assert np.median(errors) < 0.2
     assert np.max(errors) < 1.5
     assert np.sqrt(np.mean(pulls**2)) < 1.3

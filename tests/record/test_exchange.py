@@ -139,10 +139,15 @@ SPOILT = {
 }
 
 
+@pytest.fixture(scope="module")
+def exported(checked, tmp_path_factory) -> str:
+    return export(filled(Logbook(tmp_path_factory.mktemp("exported") / "logbook.sqlite3"), checked))
+
+
 @pytest.mark.parametrize("name", SPOILT)
-def test_a_spoilt_import_is_refused_whole_and_names_the_place(logbook, checked, tmp_path, name):
+def test_a_spoilt_import_is_refused_whole_and_names_the_place(exported, tmp_path, name):
     change, message = SPOILT[name]
-    text = spoil(export(filled(logbook, checked)), change)
+    text = spoil(exported, change)
     other = Logbook(tmp_path / "other.sqlite3")
     with pytest.raises(InputError, match=message):
         plan_import(other, text)

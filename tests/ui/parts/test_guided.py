@@ -184,9 +184,8 @@ def test_each_question_has_one_filled_button_and_nothing_is_missed_before_it_is_
 
 def test_what_is_said_under_a_field_gives_one_example_and_that_in_its_unit(check):
     sheet_field(check.text_input, "sheet_bath_volume").input("ten").run()
-    assert (
-        'you gave "ten"; it is not a volume: write a number and a unit. Write, for example, 10 L.'
-        in said_under_fields(check)
+    assert 'you gave "ten"; it has no number: write one in digits. Write, for example, 10 L.' in said_under_fields(
+        check
     )
 
 
