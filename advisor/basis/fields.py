@@ -407,6 +407,16 @@ def volume(label: str, help: str = "", **rules: Any) -> Any:
     return quantity("volume", label, help, **{"low": low, "high": 5.0, "unit": "mL", **rules})
 
 
+def weighed(label: str, help: str) -> Any:
+    """Define a mass that must be weighed at the bench: in g, up to 20 kg."""
+    return quantity("mass", label, help, required=True, above=True, high=20_000.0, unit="g")
+
+
+def times_diluted(help: str) -> Any:
+    """Define how many times a liquid was diluted."""
+    return define(NumberField(label="Diluted how many times", help=help, default=1.0, low=1.0, high=1000.0))
+
+
 def tool(label: str) -> Any:
     """Define the name of what measured a volume (`sample_with` and the like)."""
     return text(f"{label}: measured with", 'What you measured it with, such as "10 mL syringe". Its tolerance is used.')

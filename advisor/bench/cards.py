@@ -10,8 +10,9 @@ A row with `only_if` is left out unless that holds for the plan, such as "lye" w
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from math import ceil
 from typing import Any, ClassVar, TypeVar
 
@@ -27,7 +28,15 @@ from advisor.bench.other_plans import (
     plan_strip,
     plan_weighed_density,
 )
-from advisor.bench.plans import DensityPlan, NoPlan, TitrationPlan
+from advisor.bench.plans import (
+    CementingPlan,
+    DensityPlan,
+    NoPlan,
+    PlatingOutPlan,
+    StandardsPlan,
+    StripPlan,
+    TitrationPlan,
+)
 from advisor.bench.predicted import Expected, expected_bath
 from advisor.bench.thinning_plans import (
     ThinningPlan,
@@ -128,17 +137,29 @@ class _Setting:
 
 
 def _setting(sheet: Sheet) -> _Setting:
-    return _Setting(sheet, expected_bath(sheet), kit_of(sheet.gear.have))
+    kit = kit_of(sheet.gear.have, make_stock(sheet).crystals_pentahydrate)
+    return _Setting(sheet, expected_bath(sheet), kit)
 
 
 @dataclass(frozen=True)
 class _Filling:
-    """What one card takes beside the sentences of all: words for its gaps, what holds, and what to say of the plan."""
+    """What one card takes beside the sentences of all: words for its gaps, what holds, and the hours of plating out."""
 
     words: Mapping[str, object] = field(default_factory=dict)
-    holds: frozenset[str] = frozenset()
-    note: tuple[str, ...] = ()
+    holds: Collection[str] = ()
     hours: float | None = None
+
+
+@dataclass(frozen=True)
+class _Card:
+    """How a card is made. plan: that of its test, None where nothing is planned; fill: what the card takes of it.
+
+    read: of the reading's fields those that are read at the bench; all else is known from the plan before it begins.
+    """
+
+    plan: Callable[[Expected, Kit], Any] | None = None
+    fill: Callable[[_Setting, Any], _Filling] = lambda *_: _Filling()
+    read: tuple[str, ...] = ()
 
 
 def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
@@ -164,11 +185,12 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
     """
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
-    setting = _setting(sheet)
-    filling = CARDS[kind](setting)
+    setting, card = _setting(sheet), CARDS[kind]
+    plan, note = _planned(card.plan, setting) if card.plan else (None, ())
+    filling = card.fill(setting, plan)
     words = {**_words_of_all(setting.expected), **filling.words}
     blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
-    blocks["expect"] += filling.note
+    blocks["expect"] += note
     acts: list[Act] = []
     for row in tables.rows("bench_cards"):
         if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
@@ -179,9 +201,9 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
             elif not is_begun:
                 blocks["steps"].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
-    label = label_of(kind)
     said = {name: tuple(lines) for name, lines in blocks.items()}
-    return BenchCard(kind, label, **said, holds=filling.holds, acts=tuple(acts), hours=filling.hours)
+    holds = frozenset(filling.holds)
+    return BenchCard(kind, label_of(kind), **said, holds=holds, acts=tuple(acts), hours=filling.hours)
 
 
 def label_of(kind: str) -> str:
@@ -335,8 +357,7 @@ def _of_acid(setting: _Setting, plan: TitrationPlan) -> tuple[dict[str, object],
     return words, "lye" if plan.titrant.substance == "sodium hydroxide" else "soda"
 
 
-def _acid(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_acid, setting)
+def _acid(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words, base = _of_acid(setting, plan)
     end = str(plan.fields["end_point"])
     holds = {end, base}
@@ -347,11 +368,10 @@ def _acid(setting: _Setting) -> _Filling:
     words["off"] = 100 * abs(plan.bias)
     words["early_or_late"] = "early" if plan.bias < 0 else "late"
     words["end_point"] = "pH meter (3.85)" if end == "pH meter" else end
-    return _Filling(words, frozenset(holds), note)
+    return _Filling(words, holds)
 
 
-def _curve(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_curve, setting)
+def _curve(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words, base = _of_acid(setting, plan)
     points = plan.fields["points"]
     assert isinstance(points, tuple)
@@ -365,11 +385,10 @@ def _curve(setting: _Setting) -> _Filling:
         "turn_mL": points[even][0],
         "small_step_mL": points[-1][0] - points[-2][0],
     }
-    return _Filling(words, frozenset({base}), note)
+    return _Filling(words, {base})
 
 
-def _copper(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_copper, setting)
+def _copper(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words = _titration(setting, plan)
     words["tells"] = _tells(plan.standard_uncertainty, "copper sulfate")
     words["copper_mg"] = plan.copper_mg
@@ -381,35 +400,31 @@ def _copper(setting: _Setting) -> _Filling:
         words["made_up_mL"] = made_up.millilitres
         words["made_up_in"] = _made_up_in(made_up)
         words["sample"] = _take(plan.sample, "the diluted bath", 1.0)
-    return _Filling(words, frozenset(holds), note)
+    return _Filling(words, holds)
 
 
-def _chloride(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_chloride, setting)
+def _chloride(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words = _titration(setting, plan)
     words["tells"] = _tells(plan.standard_uncertainty, "chloride", "mg/L")
     words["mol_L"] = plan.titrant.strength
-    return _Filling(words, note=note)
+    return _Filling(words)
 
 
 # --- The other tests ------------------------------------------------------------------------------
 
 
-def _plated_out(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_plating_out, setting)
+def _plated_out(setting: _Setting, plan: PlatingOutPlan) -> _Filling:
     told = _tells(plan.standard_uncertainty, "copper sulfate")
-    return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, note=note, hours=plan.hours)
+    return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, hours=plan.hours)
 
 
-def _cemented(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_cementing, setting)
+def _cemented(setting: _Setting, plan: CementingPlan) -> _Filling:
     told = _tells(plan.standard_uncertainty, "copper sulfate")
     words = {**vars(plan), "sample": setting.sample(plan.sample), "tells": told, "water_mL": CEMENTED_IN_mL}
-    return _Filling(words, note=note)
+    return _Filling(words)
 
 
-def _standards(setting: _Setting, seen_by: str) -> _Filling:
-    plan = plan_standards(setting.expected, seen_by, make_stock(setting.sheet).crystals_pentahydrate)
+def _standards(_: _Setting, plan: StandardsPlan) -> _Filling:
     jars = [
         line("{held:.0f g/L} with {grams:.3g g} of crystals", held=jar.copper_sulfate, grams=jar.crystals_g)
         for jar in plan.standards
@@ -427,19 +442,16 @@ def _standards(setting: _Setting, seen_by: str) -> _Filling:
         "times": times,
         "five_made_up_mL": 5 * times,
     }
-    return _Filling(words, frozenset({"diluted" if times > 1 else "undiluted"}))
+    return _Filling(words, {"diluted" if times > 1 else "undiluted"})
 
 
-def _density(plan: DensityPlan, note: tuple[str, ...] = ()) -> _Filling:
-    return _Filling({**vars(plan), "tells": _tells(plan.standard_uncertainty, "copper sulfate")}, note=note)
+def _density(_: _Setting, plan: DensityPlan) -> _Filling:
+    return _Filling({**vars(plan), "tells": _tells(plan.standard_uncertainty, "copper sulfate")})
 
 
-def _weighed_density(setting: _Setting) -> _Filling:
+def _weighed_density(setting: _Setting, plan: DensityPlan) -> _Filling:
     is_fine = setting.kit.scale_step is not None and setting.kit.scale_step <= COARSEST_SCALE
-    return replace(
-        _density(*_planned(plan_weighed_density, setting)),
-        holds=frozenset({"finer scale" if is_fine else "kitchen scale"}),
-    )
+    return replace(_density(setting, plan), holds={"finer scale" if is_fine else "kitchen scale"})
 
 
 def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
@@ -468,8 +480,7 @@ def _made_up_in(made_up: Measure) -> str:
     return f"in the {made_up.tool}" if made_up.tool else "on the scale, a gram for a millilitre"
 
 
-def _conductivity(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_thinned_conductivity, setting)
+def _conductivity(setting: _Setting, plan: ThinningPlan) -> _Filling:
     words, holds = _thinning(setting, plan)
     words |= {
         "shown": plan.shown,
@@ -477,93 +488,55 @@ def _conductivity(setting: _Setting) -> _Filling:
         "seven_tenths": 0.7 * plan.shown,
         "salt": 10 * salt_like_potassium_chloride(),
     }
-    return _Filling(words, frozenset(holds), note)
+    return _Filling(words, holds)
 
 
-def _thinned_pH(setting: _Setting) -> _Filling:
-    plan, note = _planned(plan_thinned_pH, setting)
+def _thinned_pH(setting: _Setting, plan: ThinningPlan) -> _Filling:
     words, holds = _thinning(setting, plan)
-    return _Filling({**words, "shown": plan.shown}, frozenset(holds), note)
+    return _Filling({**words, "shown": plan.shown}, holds)
 
 
-def _strip(setting: _Setting) -> _Filling:
-    plan = plan_strip(setting.expected)
+def _strip(_: _Setting, plan: StripPlan) -> _Filling:
     words = {**vars(plan), "tells": _tells(plan.standard_uncertainty, "chloride", "mg/L")}
-    return _Filling(words, frozenset({"diluted" if plan.dilution > 1 else "undiluted"}))
+    return _Filling(words, {"diluted" if plan.dilution > 1 else "undiluted"})
 
 
-def _ladder(setting: _Setting) -> _Filling:
+def _ladder(*_: object) -> _Filling:
     doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.3g} mL" for level in LADDER_mg_L)
     return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
 
 
-def _hull_cell(setting: _Setting) -> _Filling:
+def _hull_cell(*_: object) -> _Filling:
     """Return the words of a panel: the cell's sides, and the current densities along it."""
     at = {f"at_{distance}": current_density(distance, PANEL_CURRENT) for distance in (1, 2, 4, 6, 8)}
     sides = {name.replace(" ", "_"): centimetres for name, centimetres in SIDES_CM.items()}
     return _Filling({**at, **sides, "current": PANEL_CURRENT})
 
 
-def _nothing_to_plan(setting: _Setting) -> _Filling:
-    return _Filling()
-
-
-CARDS: dict[str, Callable[[_Setting], _Filling]] = {
-    SAMPLING: _nothing_to_plan,
-    HULL_CELL: _hull_cell,
-    "acid titration": _acid,
-    "copper titration": _copper,
-    "hydrometer": lambda setting: _density(plan_hydrometer(setting.expected)),
-    "weighed density": _weighed_density,
-    "plated-out copper": _plated_out,
-    "cemented copper": _cemented,
-    "colour match": lambda setting: _standards(setting, "eye"),
-    "photo colour": lambda setting: _standards(setting, "camera"),
-    "pH curve": _curve,
-    "thinned conductivity": _conductivity,
-    "thinned pH": _thinned_pH,
-    "chloride titration": _chloride,
-    "chloride strip": _strip,
-    "chloride ladder": _ladder,
-    "laboratory report": _nothing_to_plan,
-    "make-up": _nothing_to_plan,
-    "previous check": _nothing_to_plan,
+CARDS = {
+    SAMPLING: _Card(),
+    HULL_CELL: _Card(fill=_hull_cell),
+    "acid titration": _Card(plan_acid, _acid, ("used", "fizzing")),
+    "copper titration": _Card(plan_copper, _copper, ("used",)),
+    "hydrometer": _Card(lambda expected, _: plan_hydrometer(expected), _density, ("value",)),
+    "weighed density": _Card(plan_weighed_density, _weighed_density, ("empty", "with_water", "with_bath")),
+    "plated-out copper": _Card(plan_plating_out, _plated_out, ("before", "after")),
+    "cemented copper": _Card(plan_cementing, _cemented, ("before", "after")),
+    "colour match": _Card(plan_standards, _standards, ("position",)),
+    "photo colour": _Card(
+        partial(plan_standards, seen_by="camera"), _standards, ("standards", "samples", "light_even_to")
+    ),
+    "pH curve": _Card(plan_curve, _curve, ("points",)),
+    "thinned conductivity": _Card(plan_thinned_conductivity, _conductivity, ("value", "temperature", "water")),
+    "thinned pH": _Card(plan_thinned_pH, _thinned_pH, ("value", "buffer", "temperature", "water")),
+    "chloride titration": _Card(plan_chloride, _chloride, ("used",)),
+    "chloride strip": _Card(lambda expected, _: plan_strip(expected), _strip, ("value",)),
+    "chloride ladder": _Card(fill=_ladder),
+    "laboratory report": _Card(),
+    "make-up": _Card(),
+    "previous check": _Card(),
 }
-
-
-# --- A test begun ---------------------------------------------------------------------------------
-
-# What is read at the bench; all else that a reading holds is known from its plan before the test begins.
-READ: dict[str, tuple[str, ...]] = {
-    "acid titration": ("used", "fizzing"),
-    "copper titration": ("used",),
-    "hydrometer": ("value",),
-    "weighed density": ("empty", "with_water", "with_bath"),
-    "plated-out copper": ("before", "after"),
-    "colour match": ("position",),
-    "photo colour": ("standards", "samples", "light_even_to"),
-    "pH curve": ("points",),
-    "thinned conductivity": ("value", "temperature", "water"),
-    "thinned pH": ("value", "buffer", "temperature", "water"),
-    "cemented copper": ("before", "after"),
-    "chloride titration": ("used",),
-    "chloride strip": ("value",),
-}
-_PLANS: dict[str, Callable[[Expected, Kit], Any]] = {
-    "acid titration": plan_acid,
-    "copper titration": plan_copper,
-    "hydrometer": lambda expected, _: plan_hydrometer(expected),
-    "weighed density": plan_weighed_density,
-    "plated-out copper": plan_plating_out,
-    "colour match": lambda expected, _: plan_standards(expected),
-    "photo colour": lambda expected, _: plan_standards(expected, "camera"),
-    "pH curve": plan_curve,
-    "thinned conductivity": plan_thinned_conductivity,
-    "thinned pH": plan_thinned_pH,
-    "cemented copper": plan_cementing,
-    "chloride titration": plan_chloride,
-    "chloride strip": lambda expected, _: plan_strip(expected),
-}
+READ = {kind: card.read for kind, card in CARDS.items() if card.read}
 
 
 def begun(kind: str, sheet: Sheet) -> dict[str, object]:
@@ -571,8 +544,9 @@ def begun(kind: str, sheet: Sheet) -> dict[str, object]:
 
     What is read at the bench is not in it; a kind that has no plan begins empty.
     """
-    if kind not in _PLANS:
+    card = CARDS[kind]
+    if card.plan is None:
         return {}
-    plan, _ = _planned(_PLANS[kind], _setting(sheet))
+    plan, _ = _planned(card.plan, _setting(sheet))
     written = write_table(KINDS[kind](**plan.fields))
-    return {name: value for name, value in written.items() if name not in READ[kind]}
+    return {name: value for name, value in written.items() if name not in card.read}

@@ -13,6 +13,7 @@ import numpy as np
 
 from advisor.basis.units import Measured
 from advisor.bench.standardise import strength_of
+from advisor.check.mass_balance import Stock
 from advisor.readings.copper_titration import CYLINDERS
 from advisor.readings.tools import KITCHEN_SCALE, STEPS_OF_A_SCALE, Titrant, find_tool, finest_scale, tolerance_mL
 
@@ -45,22 +46,29 @@ class Measure:
 
 @dataclass(frozen=True)
 class Kit:
-    """What is at hand: measuring tools of known tolerance, the step of the best scale [g], and all that was ticked."""
+    """What is at hand: measuring tools of known tolerance, the step of the best scale [g], and all that was ticked.
+
+    crystals_pentahydrate: what a gram of the crystals at hand stands for [g of pentahydrate].
+    """
 
     tools: tuple[str, ...]
     scale_step: float | None
     have: frozenset[str]
+    crystals_pentahydrate: float
 
     def grams(self, mass: float) -> Measured:
         """Return a mass [g] as the scale shows it; without one, as a kitchen scale does."""
         return Measured.of(mass, "g", "mass", decimals=max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0))
 
 
-def kit_of(have: Iterable[str]) -> Kit:
-    """Return the kit of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed."""
+def kit_of(have: Iterable[str], crystals_pentahydrate: float = Stock.crystals_pentahydrate) -> Kit:
+    """Return the kit of the gear ticked in a sheet; without any tool for volumes a 10 mL syringe is assumed.
+
+    crystals_pentahydrate: mass fraction [g/g], by default that of crystals of which nobody says more.
+    """
     words = tuple(have)
     tools = tuple(word for word in words if find_tool(word)) or ("10 mL syringe",)
-    return Kit(tools, finest_scale(words), frozenset(words))
+    return Kit(tools, finest_scale(words), frozenset(words), crystals_pentahydrate)
 
 
 def scale_spread(step: float | None) -> float:

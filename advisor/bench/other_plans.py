@@ -85,16 +85,16 @@ def _plating_out(expected: Expected, kit: Kit, sample: Measure) -> PlatingOutPla
     fields = with_measures({"before": kit.grams(CATHODE_g), "after": kit.grams(after)}, sample=sample)
     pale, hours = plating_out_hours(expected, sample.millilitres, current, CATHODE_CM2)
     return PlatingOutPlan(
-        fields,
-        sample,
-        copper,
-        current,
-        current * LAST_CURRENT,
-        pale,
-        hours,
-        CATHODE_CM2,
-        copper * ACID_PER_COPPER,
-        uncertainty_of("plated-out copper", fields, expected),
+        fields=fields,
+        sample=sample,
+        copper_g=copper,
+        current_A=current,
+        last_current_A=current * LAST_CURRENT,
+        pale_g_L=pale,
+        hours=hours,
+        cathode_cm2=CATHODE_CM2,
+        acid_g=copper * ACID_PER_COPPER,
+        standard_uncertainty=uncertainty_of("plated-out copper", fields, expected),
     )
 
 
@@ -110,18 +110,23 @@ def plan_cementing(expected: Expected, kit: Kit) -> CementingPlan:
         raise NoPlan(line("Nothing that you have measures {10 mL} of bath."))
     copper = expected.copper_sulfate * sample.millilitres / 1000 * COPPER_PER_PENTAHYDRATE
     acid = expected.sulfuric_acid * sample.millilitres / 1000
+    weighs = copper * (1 + TOO_HEAVY)
     fields = with_measures(
         {
             "diluted_to": Measured.of(CEMENTED_IN_mL, "mL", "volume"),
             "before": kit.grams(DISH_g),
-            "after": kit.grams(DISH_g + copper * (1 + TOO_HEAVY)),
+            "after": kit.grams(DISH_g + weighs),
         },
         sample=sample,
     )
-    zinc = copper * ZINC_PER_COPPER + acid * ZINC_PER_ACID
-    hydrogen = acid / SULFURIC_ACID * MOLAR_VOLUME
-    spread = uncertainty_of("cemented copper", fields, expected)
-    return CementingPlan(fields, sample, copper * (1 + TOO_HEAVY), zinc, hydrogen, spread)
+    return CementingPlan(
+        fields=fields,
+        sample=sample,
+        copper_g=weighs,
+        zinc_g=copper * ZINC_PER_COPPER + acid * ZINC_PER_ACID,
+        hydrogen_L=acid / SULFURIC_ACID * MOLAR_VOLUME,
+        standard_uncertainty=uncertainty_of("cemented copper", fields, expected),
+    )
 
 
 def plating_out_hours(expected: Expected, sample_mL: float, current: float, cathode_cm2: float) -> tuple[float, float]:
@@ -142,16 +147,13 @@ def plating_out_hours(expected: Expected, sample_mL: float, current: float, cath
     return pale, (seconds + sample_mL / carried * float(np.log(faint / last))) / 3600
 
 
-def plan_standards(expected: Expected, seen_by: str = "eye", purity: float = 0.99) -> StandardsPlan:
-    """Return the colour standards to make about the expected bath, for the eye or a camera.
-
-    purity: pentahydrate mass fraction of the crystals.
-    """
+def plan_standards(expected: Expected, kit: Kit, seen_by: str = "eye") -> StandardsPlan:
+    """Return the colour standards to make about the expected bath, for the eye or a camera."""
     spread = expected.known.standard_uncertainty("copper_sulfate")
     half = min(max(HALF_RANGE, LIKELY * spread), 0.75 * expected.copper_sulfate)
     lowest, highest = expected.copper_sulfate - half, expected.copper_sulfate + half
-    count = COLOUR_STANDARDS[seen_by]
-    standards = standards_for(round(lowest), round(highest), count, JAR_mL, PATH_CM, purity, seen_by)
+    ends, count = (round(lowest), round(highest)), COLOUR_STANDARDS[seen_by]
+    standards = standards_for(*ends, count, JAR_mL, PATH_CM, kit.crystals_pentahydrate, seen_by)
     strengths = [standard.copper_sulfate for standard in standards]
     above = next(number for number, value in enumerate(strengths) if value > expected.copper_sulfate)
     lower, upper = strengths[above - 1], strengths[above]

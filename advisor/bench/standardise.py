@@ -18,7 +18,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume
+from advisor.basis.fields import FlagField, InputError, TableBase, choice, define, quantity, show, tool, volume, weighed
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings import acid_titration, chloride, copper_titration
 from advisor.readings import strength as known
@@ -199,10 +199,6 @@ def _titrated_shares(used: Measured, used_with: str | None, blank: Measured | No
     }
 
 
-def _mass(label: str, help: str) -> Any:
-    return quantity("mass", label, help, required=True, above=True, high=20_000.0, unit="g")
-
-
 def _used() -> Any:
     return volume("Titrant used", "Up to the end point.", required=True)
 
@@ -227,7 +223,7 @@ class WeighedIn(TableBase):
             ("lye", "lye takes up water and carbon dioxide while you weigh it: titrate a weighed acid"),
         ),
     )
-    mass: Measured = _mass("Weighed in", "Write the decimals of the scale too: 10.50 g.")
+    mass: Measured = weighed("Weighed in", "Write the decimals of the scale too: 10.50 g.")
     made_up: Measured = volume("Made up to", MADE_UP_HELP, required=True, high=20.0)
     purity: Measured = quantity(
         "fraction",
@@ -248,9 +244,9 @@ class WeighedIn(TableBase):
 class Baked(TableBase):
     """Baking soda baked to sodium carbonate; the loss in the oven tells whether it is done."""
 
-    before: Measured = _mass("Baking soda before", "Net of the dish. Write the decimals of the scale too.")
-    after: Measured = _mass("After baking", "Net of the dish, cooled with a lid on.")
-    mass: Measured = _mass("Weighed in", "Of the baked powder, for the solution.")
+    before: Measured = weighed("Baking soda before", "Net of the dish. Write the decimals of the scale too.")
+    after: Measured = weighed("After baking", "Net of the dish, cooled with a lid on.")
+    mass: Measured = weighed("Weighed in", "Of the baked powder, for the solution.")
     made_up: Measured = volume("Made up to", MADE_UP_HELP, required=True, high=20.0)
     made_up_with: str | None = tool("Made up")
 
@@ -272,7 +268,7 @@ class AgainstSolid(TableBase):
         "Citric acid from the baker's shelf is mostly the one without water: look at the pack.",
         required=True,
     )
-    mass: Measured = _mass("Weighed in the flask", "Dry. Write the decimals of the scale too: 0.342 g.")
+    mass: Measured = weighed("Weighed in the flask", "Dry. Write the decimals of the scale too: 0.342 g.")
     used: Measured = _used()
     blank: Measured | None = _blank("the same water with the indicator")
     purity: Measured = quantity("fraction", "Purity", "From the label.", default="99.5 %", low=0.8, high=1.0)
@@ -289,7 +285,7 @@ class AgainstCrystals(TableBase):
     """EDTA or thiosulfate run into a part of a solution of weighed copper sulfate crystals."""
 
     method: str = choice("Method", tuple(copper_titration.TITRANTS), "As you titrate the bath.", required=True)
-    crystals: Measured = _mass("Crystals weighed in", "Good grade, blue all through, no white crust.")
+    crystals: Measured = weighed("Crystals weighed in", "Good grade, blue all through, no white crust.")
     made_up: Measured = volume("Made up to", "With distilled water and a few drops of acid.", required=True)
     sample: Measured = volume("Part titrated", "Of that solution.", required=True)
     used: Measured = _used()

@@ -133,7 +133,8 @@ def _low_and_saturated(case: Case) -> Plan | None:
 def _wrong_window(case: Case) -> Plan | None:
     if not (case.takes_much_out and case.known.sits_in):
         return None
-    elsewhere = sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in)
+    then = ". If that is the bath you keep, choose that window before any of it is thrown away."
+    elsewhere = sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in, "it", then)
     briefly = line(
         "It holds {copper} copper sulfate and {acid} acid.",
         copper=Amount(case.task.copper_sulfate, "g/L"),
@@ -143,15 +144,17 @@ def _wrong_window(case: Case) -> Plan | None:
     return replace(plan, briefly=(briefly, _instead(case)))
 
 
-def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...]) -> Line:
-    """Say in which other windows a bath sits."""
+def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...], what: str, then: str) -> Line:
+    """Say in which other windows a bath sits. what: the word for it; then: what follows from that."""
     return line(
-        "With {copper} of copper sulfate and {acid} of acid it sits in the window “{others}”, not in “{chosen}”. If "
-        "that is the bath you keep, choose that window before any of it is thrown away.",
+        "With {copper} of copper sulfate and {acid} of acid {what} sits in the window “{others}”, not in “{chosen}”"
+        "{then}",
         copper=Amount(task.copper_sulfate, "g/L"),
         acid=Amount(task.sulfuric_acid, "g/L"),
+        what=what,
         others="” and in “".join(others),
         chosen=chosen,
+        then=then,
     )
 
 

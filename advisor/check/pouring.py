@@ -112,16 +112,17 @@ def pouring(acid: float, strength: float, density: float, water: float, bath: fl
     else:
         wanted = min(round_up(needed), LARGEST_LIQUID)
         drawn = max(min(wanted - water, math.floor(100 * MOST_OF_BATH * bath) / 100), 0.01)
-    portions = portions_into(acid, strength, water + drawn)
-    filled = water + drawn + litres * min(1.0, FEW_PORTIONS / portions)
+    liquid = water + drawn
+    portions = portions_into(acid, strength, liquid)
+    filled = liquid + litres * min(1.0, FEW_PORTIONS / portions)
     return Pouring(
-        water,
-        drawn,
-        round_up(2 * filled),
-        portions,
-        1000 * litres / portions,
-        warming_by_acid(acid / portions, strength, water + drawn),
-        portions > FEW_PORTIONS,
+        water=water,
+        bath=drawn,
+        vessel=round_up(2 * filled),
+        portions=portions,
+        portion_mL=1000 * litres / portions,
+        warming=warming_by_acid(acid / portions, strength, liquid),
+        renewed=portions > FEW_PORTIONS,
     )
 
 

@@ -197,22 +197,19 @@ def anodes(sheet: Sheet) -> AnodeAdvice:
     if not (wanted.thickness or wanted.time or wanted.current):
         wanted = replace(wanted, thickness=Measured.of(USUAL_THICKNESS, "mm", "length"))
     run = plate(replace(sheet, plate=wanted))
-    assessment, care = assess(sheet), sheet.anodes or Anodes()
-    kind, limit, measured = sheet.bath.anodes, None, False
-    if kind != "inert":
-        limit, measured = _limit(sheet, assessment, care)
-    area = wanted.anode_area.value if wanted.anode_area else None
+    kind, care = sheet.bath.anodes, sheet.anodes or Anodes()
+    limit, measured = _limit(sheet, assess(sheet), care) if kind != "inert" else (None, False)
     advice = AnodeAdvice(
-        kind,
-        run.current,
-        run.area,
-        area,
-        limit,
-        measured,
-        _wanted(run.current, run.area, limit if measured else None),
-        run.copper,
-        care,
-        (),
+        kind=kind,
+        current=run.current,
+        part_area=run.area,
+        area=wanted.anode_area.value if wanted.anode_area else None,
+        limit=limit,
+        measured=measured,
+        wanted=_wanted(run.current, run.area, limit if measured else None),
+        copper=run.copper,
+        care=care,
+        warnings=(),
     )
     return replace(advice, warnings=tuple(_warnings(sheet, advice)))
 

@@ -234,31 +234,29 @@ class Disposal:
 def dispose(sheet: Sheet) -> Disposal:
     """Return what making old bath safe takes. Raises InputError for more bath than there is."""
     wanted = sheet.dispose or Dispose()
-    volume = (wanted.volume or sheet.bath.volume).value
     held = sheet.bath.volume.value
+    volume = wanted.volume.value if wanted.volume else held
     if wanted.volume and volume > 1.001 * held:
-        raise InputError(
-            "dispose: volume",
-            show(wanted.volume.text),
-            f"at most what the bath holds, {format_quantity(held, 'volume')}",
-        )
+        accepted = f"at most what the bath holds, {format_quantity(held, 'volume')}"
+        raise InputError("dispose: volume", show(wanted.volume.text), accepted)
     advice = advise_beside(sheet)
     known = set(SALT_AND_ACID) <= set(advice.determined)
     copper_sulfate, sulfuric_acid = (_content(advice, name, known) for name in SALT_AND_ACID)
     base = BASES[wanted.base]
     equivalents = volume * equivalents_per_litre(copper_sulfate, sulfuric_acid)
     grams = equivalents / base.equivalents * base.molar_mass
+    relative = _relative_uncertainty(advice, copper_sulfate, sulfuric_acid) if known else None
     return Disposal(
-        wanted.base,
-        volume,
-        copper_sulfate,
-        sulfuric_acid,
-        known,
-        grams,
-        grams * _relative_uncertainty(advice, copper_sulfate, sulfuric_acid) if known else None,
-        equivalents * base.gas_per_equivalent * MOLAR_VOLUME,
-        math.ceil(volume * DILUTION / (FILL * TUB) - 1e-9),
-        lye_heat(copper_sulfate, sulfuric_acid),
+        base=wanted.base,
+        volume=volume,
+        copper_sulfate=copper_sulfate,
+        sulfuric_acid=sulfuric_acid,
+        known=known,
+        base_g=grams,
+        base_standard_uncertainty=None if relative is None else grams * relative,
+        gas=equivalents * base.gas_per_equivalent * MOLAR_VOLUME,
+        portions=math.ceil(volume * DILUTION / (FILL * TUB) - 1e-9),
+        lye_heat=lye_heat(copper_sulfate, sulfuric_acid),
     )
 
 

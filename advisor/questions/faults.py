@@ -29,7 +29,8 @@ from advisor.basis import tables
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
-from advisor.questions.plating import ANODE_PASSIVE, LEAST, SMOOTH, about_anode_current, limit_of, out_of_window
+from advisor.questions.limit import LEAST, SMOOTH, TREES, limit_of
+from advisor.questions.plating import ANODE_PASSIVE, about_anode_current, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, take_care
@@ -41,7 +42,6 @@ UNLISTED = 0.05  # weight of a cause that is not in the table (judgement)
 SHOWN = 0.01  # causes less probable are left out (judgement)
 SAID = 4  # causes that are put into words (judgement)
 TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
-BURNS_AT = 0.7  # of the limiting current density, where copper begins to burn (read in an abstract: `plating.TREES`)
 DULL_BELOW = 0.5  # A/dm2, down to which a sound bath with additives shines (judgement)
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be needs no test (judgement)
@@ -84,6 +84,9 @@ class Fact:
 
     probability: float
     text: str
+
+
+Factors = list[tuple[float, str]]  # that facts have on the odds of a cause, with what each fact says
 
 
 @dataclass(frozen=True)
@@ -212,9 +215,9 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     if sheet.deposit is None or not sheet.deposit.looks:
         raise InputError.missing("deposit: looks", "choose at least one thing that you see, such as dull")
     looks = tuple(dict.fromkeys(sheet.deposit.looks))
-    advice = assess(sheet)
-    known = facts(sheet, advice)
-    odds, said = weigh(looks, known)
+    assessment = assess(sheet)
+    known = facts(sheet, assessment)
+    odds, said = odds_of(looks, known)
     causes = _known_causes(odds, said, looks, known)
     standing = {cause.name for cause in causes}
     open_odds = {name: value for name, value in odds.items() if name not in standing}
@@ -224,11 +227,11 @@ def diagnose(sheet: Sheet) -> Diagnosis:
     others = tuple(_cause(name, open_odds[name] / total, said[name], looks) for name in shown)
     unlisted = max(1.0 - sum(cause.probability for cause in others), 0.0)
     checks, test = _first_checks(sheet, known), next_test(causes + others, looks, known)
-    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, advice, causes))
+    return Diagnosis(looks, causes + others, unlisted, checks, test, _warnings(sheet, assessment, causes))
 
 
 def _known_causes(
-    odds: dict[str, float], said: dict[str, list[tuple[float, str]]], looks: tuple[str, ...], known: dict[str, Fact]
+    odds: dict[str, float], said: dict[str, Factors], looks: tuple[str, ...], known: dict[str, Fact]
 ) -> tuple[Cause, ...]:
     """Return the causes that are known to be so, the surest first."""
     settled = {row["cause"]: known.get(row["settled_by"]) for row in tables.rows("fault_causes")}
@@ -239,15 +242,15 @@ def _known_causes(
     )
 
 
-def _warnings(sheet: Sheet, advice: Assessment, known: tuple[Cause, ...]) -> tuple[str, ...]:
+def _warnings(sheet: Sheet, assessment: Assessment, known: tuple[Cause, ...]) -> tuple[str, ...]:
     """Name what is put right first, whether or not it gives these looks, and overloaded anodes."""
     first = [
         f"Already known: {small(cause.says)}. Put it right, plate a strip, and only then look further."
         for cause in known
     ]
     there = {cause.name for cause in known}
-    for name, text in out_of_window(advice).items():
-        if f"{_WORD[name]} {advice.verdict[name].state}" not in there:
+    for name, text in out_of_window(assessment).items():
+        if f"{_WORD[name]} {assessment.verdict[name].state}" not in there:
             first.append(text)
     run = sheet.plate
     if run and run.current and run.anode_area:
@@ -258,24 +261,22 @@ def _warnings(sheet: Sheet, advice: Assessment, known: tuple[Cause, ...]) -> tup
 # --- The model ------------------------------------------------------------------------------------
 
 
-def weigh(
-    looks: tuple[str, ...], known: dict[str, Fact]
-) -> tuple[dict[str, float], dict[str, list[tuple[float, str]]]]:
-    """Return the odds of each cause, and for each the factors of the facts with what they say."""
+def odds_of(looks: tuple[str, ...], known: dict[str, Fact]) -> tuple[dict[str, float], dict[str, Factors]]:
+    """Return the odds of each cause that gives one of these looks, and the factors on them."""
     weights = {(row["look"], row["cause"]): float(row["weight"]) for row in tables.rows("faults")}
     odds: dict[str, float] = {}
-    said: dict[str, list[tuple[float, str]]] = {}
+    said: dict[str, Factors] = {}
     for row in tables.rows("fault_causes"):
         name = row["cause"]
-        factors = [
+        if not any((look, name) in weights for look in looks):
+            continue
+        said[name] = [
             (fact.probability * if_so + (1.0 - fact.probability) * if_not, fact.text)
             for fact_name, (if_so, if_not) in evidence(row["evidence"]).items()
             if (fact := known.get(fact_name)) is not None
         ]
         by_looks = math.prod(weights.get((look, name), ELSEWHERE) for look in looks)
-        if any((look, name) in weights for look in looks):
-            odds[name] = by_looks * math.prod(factor for factor, _ in factors)
-            said[name] = factors
+        odds[name] = by_looks * math.prod(factor for factor, _ in said[name])
     return odds, said
 
 
@@ -477,7 +478,7 @@ def _about_panel(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     text = line("Your panel plates well from {range}", range=Amount(low, "A/dm²", 2, upper=high))
     early = panel.burns_from is not None
     known = {
-        "panel burns early": Fact(1.0 - _beyond(high, BURNS_AT * limit, 0.4) if early else 0.0, text),
+        "panel burns early": Fact(1.0 - _beyond(high, TREES * limit, 0.4) if early else 0.0, text),
         "panel dull": Fact(_beyond(low, DULL_BELOW, 0.5) if panel.bright_down_to is not None else 0.0, text),
         "panel bare": Fact(float(panel.bare_below is not None), text),
     }
@@ -504,7 +505,7 @@ def _beyond(value: float, middle: float, spread: float = 0.5) -> float:
 # --- What is said ---------------------------------------------------------------------------------
 
 
-def _cause(name: str, probability: float, said: list[tuple[float, str]], looks: tuple[str, ...]) -> Cause:
+def _cause(name: str, probability: float, said: Factors, looks: tuple[str, ...]) -> Cause:
     row = next(row for row in tables.rows("fault_causes") if row["cause"] == name)
     links = [link for link in tables.rows("faults") if link["cause"] == name and link["look"] in looks]
     return Cause(

@@ -13,9 +13,10 @@ from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
 from advisor.questions.disposal import Disposal
 from advisor.questions.faults import Diagnosis
+from advisor.questions.limit import TREES
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
-from advisor.questions.plating import SLOW, TREES, PlatingRun
+from advisor.questions.plating import SLOW, PlatingRun
 from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.words import phrases

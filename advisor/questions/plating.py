@@ -5,13 +5,10 @@ say what the bath holds: that is `advise`, whose measured copper it uses.
 
 Sources
 -------
-Limiting current density: `solution.transport`. Trees form above 0.7 of it: Trans. Inst. Metal Finishing 48 (1970) 35-42
-(abstract). Most even deposit at 0.4-0.5 of it: "Throwing power of a dilute sulfuric acid copper plating electrolyte
-during intensive electrodeposition" (abstract). From these, 0.3-0.5 for thick smooth forms: judgement. Usual current
-densities up to 100 A/ft2: Metal Finishing Guidebook 2013, p. 284, Table VIII. Anodes as large as the part to twice
-that, at most about 3 A/dm2 on them, passive above about 5; 0.1-0.5 mL of ready-made additive an ampere-hour; at most
-1 A a litre of bath; air in the bath dissolves copper that hardly any current plates: from memory. 0.5-0.6 V smoother
-than 1-1.2 V, and lower voltage for longer the cleaner deposit: common practice, no source.
+What current it may be: `limit`. Anodes as large as the part to twice that, at most about 3 A/dm2 on them, passive above
+about 5; 0.1-0.5 mL of ready-made additive an ampere-hour; at most 1 A a litre of bath; air in the bath dissolves copper
+that hardly any current plates: from memory. 0.5-0.6 V smoother than 1-1.2 V, and lower voltage for longer the cleaner
+deposit: common practice, no source.
 """
 
 from __future__ import annotations
@@ -20,31 +17,34 @@ import math
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from scipy.special import ndtr
-
 from advisor.basis.components import NAMES
 from advisor.basis.fields import Fault, InputError, show
 from advisor.basis.units import in_digits
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
-from advisor.check.known import Value
 from advisor.measure.hull_cell import Panel
-from advisor.sheet import HullCell, Plate, Sheet
+from advisor.questions.limit import (
+    LEAST,
+    MOST_USUAL,
+    SMOOTH,
+    TREES,
+    Limit,
+    limit_of,
+    recommended_range,
+    within_panel,
+)
+from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
 from advisor.solution.faraday import charge_for_mass, layer_mass, layer_thickness, mass_deposited
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, PENTAHYDRATE_PER_COPPER, WATER
-from advisor.solution.transport import DIFFUSION_LAYER, conductivity, limiting_current_density
+from advisor.solution.transport import conductivity, limiting_current_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
 
-SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
-TREES = 0.7  # of the limiting current density (read in an abstract, see above)
-MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
 MANY = 1.5  # times the limiting current, from which no share of it is told any more (judgement)
-LEAST = 0.1  # of the limiting current density: less is of little use (judgement)
 WATCHED = 8.0  # h that one stays beside a run (judgement)
 MOST_STAGES = 10  # that are counted for a reader (judgement)
 LONG = 48.0  # h, in which the bath itself changes (judgement)
@@ -54,16 +54,10 @@ ANODE_PASSIVE = 5.0  # A/dm2, above which anodes turn passive (from memory)
 EXAMPLE_HEIGHT = 5.0  # cm, of a part whose height nobody said (judgement)
 ADDITIVE_PER_AMPERE_HOUR = (0.1, 0.5)  # mL (from memory)
 MOST_PER_LITRE = 1.0  # A (from memory)
-CAUTIOUS_COPPER_SULFATE = 100.0  # g/L: about what lean home recipes hold (judgement)
-KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the limiting current itself (judgement)
-LEAST_COPPER_SULFATE = 5.0  # g/L: below it no current is worth naming (judgement)
-USUAL_ACID = 60.0  # g/L; acid changes the limiting current only through the viscosity (judgement)
 USUAL_THICKNESS = 0.15  # mm, a firm shell (judgement)
-TEMPERATURE_UNCERTAINTY = 1.0  # degC, of a kitchen thermometer (judgement)
 AGREE = 0.05  # thickness, time and current all given may differ by this much (judgement)
 LONGEST_START = 0.5  # h, of the gentle start (judgement)
 DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
-EDGES_GET = 2.5  # times the average (common practice, no source: two to three times)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
 WHERE = {"low": "below", "high": "above"}  # the window, by the verdict's word
 # Computed.
@@ -93,26 +87,6 @@ _LIFTING_OUT = (
 
 
 # --- The run --------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Limit:
-    """The limiting current density [A/dm2] and the bath it was worked out for [g/L]; not measured: a cautious guess."""
-
-    value: float
-    standard_uncertainty: float
-    copper_sulfate: float
-    sulfuric_acid: float
-    measured: bool
-    height: float | None = None  # cm, of the part; None where it does not count or nobody said
-
-    def probability_above(self, share: float, current_density: float) -> float:
-        """Return how probable it is that a current density [A/dm2] is above a share of the true limit.
-
-        The limit is a product of uncertain factors, hence log-normal.
-        """
-        relative = self.standard_uncertainty / self.value
-        return float(ndtr(math.log(current_density / (share * self.value)) / relative))
 
 
 @dataclass(frozen=True)
@@ -218,7 +192,6 @@ class PlatingRun:
 
     def _result_lines(self) -> tuple[str, ...]:
         low, high = self.recommended
-        small, large = self.anode_area
         lines = [
             line(
                 "Current: {current} on {area}, which is {density}",
@@ -251,34 +224,22 @@ class PlatingRun:
                 whose="as your readings say" if self.limit.measured else "a lean bath, since yours is not known",
                 copper=Amount(self.limit.copper_sulfate, "g/L"),
             ),
-            line(
-                "Anodes: {areas} facing the part, {reason}",
-                areas=_square_cm(small, large),
-                reason="one to two times its area"
-                if small <= ANODE_RATIO[0] * self.area
-                else line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²")),
-            ),
+            self._anode_line(),
         ]
         if self.panel:
             lines.append(_panel_line(self.panel))
         if self.voltage:
-            lines.append(
-                line(
-                    "Voltage: about {volts} with {distance} between part and anode, more while a conductive paint "
-                    "still carries the current. Go by the amperes, not by the volts",
-                    volts=Amount(self.voltage[0], "V", 1, upper=self.voltage[1]),
-                    distance=Amount(DISTANCE, "cm"),
-                )
-            )
+            lines.append(_voltage_line(*self.voltage))
         if self.additive:
-            low_mL, high_mL = self.additive
-            lines.append(
-                line(
-                    "Additive used up: {additive} of a ready-made solution; go by its label if it says otherwise",
-                    additive=Amount(low_mL, "mL", digits=1, upper=high_mL),
-                )
-            )
+            lines.append(_additive_line(*self.additive))
         return tuple(lines)
+
+    def _anode_line(self) -> Line:
+        small, large = self.anode_area
+        reason = "one to two times its area"
+        if small > ANODE_RATIO[0] * self.area:
+            reason = line("so that they carry at most {most}", most=Amount(ANODE_USUAL, "A/dm²"))
+        return line("Anodes: {areas} facing the part, {reason}", areas=_square_cm(small, large), reason=reason)
 
     @property
     def stages(self) -> int:
@@ -433,72 +394,6 @@ def plate(sheet: Sheet) -> PlatingRun:
     return replace(run, warnings=_warnings(sheet, assessment, run))
 
 
-def limit_of(sheet: Sheet, assessment: Assessment, run: Plate | HullCell) -> Limit:
-    """Return the limiting current density from the measured copper, the bath's temperature, and how it moves.
-
-    The standard uncertainty joins that of the model with those of copper and temperature. Where the readings do not
-    tell the copper it is worked out for a lean bath, so that what follows from it burns no edge; such a limit is not
-    `measured`.
-    """
-    measured = _measured_copper(assessment)
-    copper = measured or _cautious_copper(assessment)
-    at = max(copper.value, LEAST_COPPER_SULFATE)
-    acid = assessment.values["sulfuric_acid"]
-    acid_value = acid.value if acid else USUAL_ACID
-    temperature = sheet.bath.temperature
-    tall = run.height if isinstance(run, Plate) and run.stirring == "still" else None
-    height = tall.value / 10.0 if tall else None
-    base = limiting_current_density(at, acid_value, temperature.value, run.stirring, height)
-    by_copper = float(base.value) * copper.standard_uncertainty / at
-    warmer = temperature.value + temperature.uncertainty_or(TEMPERATURE_UNCERTAINTY)
-    by_temperature = limiting_current_density(at, acid_value, warmer, run.stirring, height).value - base.value
-    spread = math.hypot(float(base.standard_uncertainty), by_copper, float(by_temperature))
-    return Limit(float(base.value), spread, at, acid_value, measured is not None, height)
-
-
-def _measured_copper(assessment: Assessment) -> Value | None:
-    """Return the copper sulfate if the readings tell it no worse than the model of the limit is known, else None."""
-    estimate = assessment.estimate
-    if assessment.values["copper_sulfate"] or estimate is None or "copper_sulfate" not in estimate.measured:
-        return assessment.values["copper_sulfate"]
-    value, spread = estimate.value("copper_sulfate"), estimate.standard_uncertainty("copper_sulfate")
-    return Value(value, spread) if spread < KNOWN_ENOUGH * value else None
-
-
-def _cautious_copper(assessment: Assessment) -> Value:
-    """Return copper sulfate that the bath most likely has: the lean recipe, or less where the readings point lower."""
-    estimate = assessment.estimate
-    value = CAUTIOUS_COPPER_SULFATE
-    if estimate is not None and "copper_sulfate" in estimate.measured:
-        value = min(value, estimate.value("copper_sulfate") - estimate.standard_uncertainty("copper_sulfate"))
-    value = max(value, LEAST_COPPER_SULFATE)
-    return Value(value, KNOWN_ENOUGH * value)
-
-
-def recommended_range(limit: Limit) -> tuple[float, float]:
-    """Return the range for smooth thick copper [A/dm2]: 0.3 to 0.5 of the limit, and not above what is usual."""
-    high = min(SMOOTH[1] * limit.value, MOST_USUAL)
-    return high * SMOOTH[0] / SMOOTH[1], high
-
-
-def within_panel(recommended: tuple[float, float], panel: HullCell, stirring: str) -> tuple[float, float]:
-    """Return a range of averages [A/dm2] narrowed by a panel: no edge burns, and what gets least is not dull.
-
-    What burns is limited by what diffuses, so that it grows with the stirring as the limiting current does. A panel is
-    plated thin and says nothing of how smooth a thick form grows: it lowers the range and never raises it.
-    """
-    shown = panel.panel()
-    stirred = DIFFUSION_LAYER[panel.stirring] / DIFFUSION_LAYER[stirring]
-    low, high = recommended
-    if shown.burns_from is not None:
-        high = min(high, shown.burns_from * stirred / EDGES_GET)
-    if shown.bright_down_to is not None:
-        low = max(low, shown.bright_down_to)
-    if low > high:  # it burns at the edges before it shines in the recesses: the edges come first
-        low = high * SMOOTH[0] / SMOOTH[1]
-    return low, high
-
-
 def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float, float]:
     """Return current [A] and time [h] from what the sheet gives of thickness, time and current."""
     current = wanted.current.value if wanted.current else None
@@ -585,14 +480,14 @@ def _warnings(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> tuple[st
     )
 
 
-def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
+def _about_bath(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[str]:
     said: list[str] = []
     if sheet.bath.condition:
         said.append(
             f"Do not plate yet: the bath shows {', '.join(sheet.bath.condition)}. Put that right first, then check the "
             "bath."
         )
-    said += out_of_window(advice).values()
+    said += out_of_window(assessment).values()
     if not run.limit.measured:
         said.append(
             line(
@@ -611,12 +506,12 @@ def _about_bath(sheet: Sheet, advice: Assessment, run: PlatingRun) -> list[str]:
     return said
 
 
-def out_of_window(advice: Assessment) -> dict[str, str]:
+def out_of_window(assessment: Assessment) -> dict[str, str]:
     """Say of each component that is surely outside of the window what that does, by its name."""
     return {
         name: f"The {NAMES[name]} is {WHERE[judged.state]} the window: put that right first, as the bath check says. "
         f"{phrases.EFFECTS[name, judged.state]}"
-        for name, judged in advice.verdict.items()
+        for name, judged in assessment.verdict.items()
         if judged.state in WHERE
     }
 
@@ -779,6 +674,22 @@ def _panel_line(panel: Panel) -> Line:
         range=Amount(low, "A/dm²", 2, upper=high),
         how="shines" if panel.bright_down_to is not None else "plates whole",
         burns="" if panel.burns_from is not None else ", and nothing burnt",
+    )
+
+
+def _voltage_line(low: float, high: float) -> Line:
+    return line(
+        "Voltage: about {volts} with {distance} between part and anode, more while a conductive paint still carries "
+        "the current. Go by the amperes, not by the volts",
+        volts=Amount(low, "V", 1, upper=high),
+        distance=Amount(DISTANCE, "cm"),
+    )
+
+
+def _additive_line(low: float, high: float) -> Line:
+    return line(
+        "Additive used up: {additive} of a ready-made solution; go by its label if it says otherwise",
+        additive=Amount(low, "mL", digits=1, upper=high),
     )
 
 

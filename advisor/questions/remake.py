@@ -23,6 +23,7 @@ from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct
+from advisor.check.decision import sits_elsewhere
 from advisor.check.floor import sound_sample
 from advisor.check.foreign import brought_in
 from advisor.check.mass_balance import Amounts, Task, forward
@@ -320,21 +321,12 @@ def keep(sheet: Sheet) -> Decision:
     if not others or not _throws_away(case, decision):
         return decision
     by_its_own = _decide(_case(replace(sheet, window=Window(name=others[0]))))
-    kept = by_its_own.choice == "correct"
-    said = line(
-        "With {copper} of copper sulfate and {acid} of acid the bath sits in the window “{others}”, not in “{chosen}”"
-        "{then}",
-        copper=Amount(case.task.copper_sulfate, "g/L"),
-        acid=Amount(case.task.sulfuric_acid, "g/L"),
-        others="” and in “".join(others),
-        chosen=sheet.window.name,
-        then=": if that is the bath you keep, choose that window before anything is thrown away."
-        if kept
-        else ". Judged by that window too, some of it would have to be taken out.",
-    )
-    if kept:
+    then = ". Judged by that window too, some of it would have to be taken out."
+    if by_its_own.choice == "correct":
+        then = ": if that is the bath you keep, choose that window before anything is thrown away."
         steps = ((_CHOOSE_WINDOW, ()), *by_its_own.steps_with_acts)
         decision = replace(by_its_own, steps_with_acts=steps, first_in_short="Choose the window that the bath sits in")
+    said = sits_elsewhere(case.task, sheet.window.name, others, "the bath", then)
     return replace(decision, reasons=(said, *decision.reasons))
 
 
@@ -354,19 +346,21 @@ def _decide(case: _Case) -> Decision:
     """Return the decision by the sheet's own window."""
     ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
-    choice = _choose(options, case.wanted)
+    choice, fraction = _choose(options, case.wanted), options[1].fraction
+    steps, first_in_short = _what_to_do(case, choice, fraction)
     return Decision(
-        choice,
-        _right(options)[choice],
-        options,
-        ways(case.task, case.advice.plan),
-        _turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
-        ailments,
-        _reasons(case, options[1].fraction),
-        *_what_to_do(case, choice, options[1].fraction),
-        _would_change(case, choice),
-        case.not_measured,
-        tuple(brought_in(case.sheet)),
+        choice=choice,
+        sure=_right(options)[choice],
+        options=options,
+        ways=ways(case.task, case.advice.plan),
+        turns_at=_turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
+        ailments=ailments,
+        reasons=_reasons(case, fraction),
+        steps_with_acts=steps,
+        first_in_short=first_in_short,
+        would_change=_would_change(case, choice),
+        not_measured=case.not_measured,
+        not_counted=tuple(brought_in(case.sheet)),
     )
 
 
@@ -393,16 +387,17 @@ def _in_place(case: _Case, cures: float) -> Option:
     minutes = 0.0
     if plan.state not in UNTOUCHED:
         minutes = MINUTES["correct"] + MINUTES["step"] * sum(amount > 0 for amount in vars(plan.amounts).values())
+    usual_cost = case.task.stock.usual_cost(plan.amounts.crystals, plan.amounts.acid)
     return Option(
-        "correct",
-        0.0,
-        plan.cost,
-        0.0,
-        0.0,
-        minutes,
-        None if case.not_measured else inside,
-        cures * inside,
-        case.task.stock.usual_cost(plan.amounts.crystals, plan.amounts.acid) + MINUTE_WORTH * minutes,
+        choice="correct",
+        fraction=0.0,
+        material_cost=plan.cost,
+        disposal_cost=0.0,
+        waste=0.0,
+        minutes=minutes,
+        probability_in=None if case.not_measured else inside,
+        probability_cures=cures * inside,
+        weighed_cost=usual_cost + MINUTE_WORTH * minutes,
     )
 
 
@@ -424,18 +419,17 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
     amounts, inside = _replaced(case, fraction)
     usual = USUAL_DISPOSAL_PRICE if price is None else price
     told, all_goes = case.advice.estimate is not None, choice == "remake"
+    usual_cost = case.task.stock.usual_cost(amounts.crystals, amounts.acid)
     return Option(
-        choice,
-        fraction,
-        case.task.stock.cost(amounts.crystals, amounts.acid),
-        None if price is None else waste * price,
-        waste,
-        MINUTES[choice],
-        inside if all_goes or not case.not_measured else None,
-        cures * (inside if told or all_goes else MENDABLE),
-        case.task.stock.usual_cost(amounts.crystals, amounts.acid)
-        + waste * (usual + WASTE_COUNTS)
-        + MINUTE_WORTH * MINUTES[choice],
+        choice=choice,
+        fraction=fraction,
+        material_cost=case.task.stock.cost(amounts.crystals, amounts.acid),
+        disposal_cost=None if price is None else waste * price,
+        waste=waste,
+        minutes=MINUTES[choice],
+        probability_in=inside if all_goes or not case.not_measured else None,
+        probability_cures=cures * (inside if told or all_goes else MENDABLE),
+        weighed_cost=usual_cost + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
     )
 
 

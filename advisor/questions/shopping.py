@@ -328,18 +328,12 @@ def basket_of(need: Need, sheet: Sheet) -> Basket:
     if need.short <= 0:
         return Basket(need, (), 0.0)
     if not packs:
-        price = _price_of_stock(sheet, need.what)
+        stock = _labelled(sheet, need.what)
         unit = 1000.0 if need.is_weighed else 1.0  # the stock's prices are a kilogram and a litre
-        return Basket(need, (), None if price is None else need.short / unit * price)
+        return Basket(need, (), None if stock is None or stock.price is None else need.short / unit * stock.price)
     counts = cheapest(need.short, [size_of(pack) for pack in packs], [pack.price for pack in packs])
     chosen = tuple((pack, count) for pack, count in zip(packs, counts, strict=True) if count)
     return Basket(need, chosen, sum(pack.price * count for pack, count in chosen))
-
-
-def _price_of_stock(sheet: Sheet, what: str) -> float | None:
-    """Return the price in the sheet's stock [a kilogram, a litre]; None where it names none."""
-    labelled = _labelled(sheet, what)
-    return labelled.price if labelled else None
 
 
 def _labelled(sheet: Sheet, what: str) -> CrystalStock | Acid | None:
@@ -451,19 +445,9 @@ def _why_line(need: Need) -> Line:
 def _tool_line(tool: Tool, owned: Tool | None) -> Line:
     """Say what a tool would settle, beside the best reading that is to be had without it."""
     price = f"{tool.price:.2f} by your list" if tool.listed else f"about {tool.price:.0f}, a guess"
-    bought = line(
-        "{lacking} ({price})", lacking=capital(" and ".join(_named(name) for name in tool.lacking)), price=price
-    )
-    if owned is None:
-        return line(
-            "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check leaves "
-            "open",
-            bought=bought,
-            kind=tool.kind,
-            minutes=tool.minutes,
-            gain=percent(tool.gain),
-        )
-    if tool.gain <= owned.gain + SURER:
+    lacking = capital(" and ".join(_named(name) for name in tool.lacking))
+    bought = line("{lacking} ({price})", lacking=lacking, price=price)
+    if owned and tool.gain <= owned.gain + SURER:
         return line(
             "{bought} would settle in {minutes:.0f} minutes ({kind}) what costs you {others:.0f} by {other}",
             bought=bought,
@@ -472,16 +456,21 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
             others=owned.minutes,
             other=owned.kind,
         )
-    return line(
-        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check leaves open; "
-        "the best with what you have ({other}, {others:.0f} minutes) settles {less}",
+    settles = line(
+        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check leaves open",
         bought=bought,
         kind=tool.kind,
         minutes=tool.minutes,
         gain=percent(tool.gain),
-        other=owned.kind,
-        others=owned.minutes,
-        less=percent(owned.gain),
+    )
+    if owned is None:
+        return settles
+    return line(
+        "{settles}; the best with what you have ({kind}, {minutes:.0f} minutes) settles {gain}",
+        settles=settles,
+        kind=owned.kind,
+        minutes=owned.minutes,
+        gain=percent(owned.gain),
     )
 
 

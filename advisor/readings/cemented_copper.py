@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
+from advisor.basis.fields import InputError, drawn_sample, note, show, tool, volume, weighed
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
@@ -42,17 +42,8 @@ class CementedCopper(Reading):
     diluted_to: Measured = volume(
         "Thinned to", "200 mL or more, before the zinc goes in.", required=True, low=LEAST_WATER_mL / 1000
     )
-    before: Measured = quantity(
-        "mass",
-        "Dish or filter empty",
-        "Dry. Write the decimals of the scale too: 12.00 g.",
-        required=True,
-        above=True,
-        unit="g",
-    )
-    after: Measured = quantity(
-        "mass", "With the copper", "Washed and dry.", required=True, above=True, high=20_000.0, unit="g"
-    )
+    before: Measured = weighed("Dish or filter empty", "Dry. Write the decimals of the scale too: 12.00 g.")
+    after: Measured = weighed("With the copper", "Washed and dry.")
     sample_with: str | None = tool("Sample")
     sample_label: str | None = drawn_sample()
     note: str = note()

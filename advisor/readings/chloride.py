@@ -14,14 +14,13 @@ import numpy as np
 
 from advisor.basis.fields import (
     InputError,
-    NumberField,
     bottle,
     choice,
-    define,
     drawn_sample,
     note,
     quantity,
     show,
+    times_diluted,
     tool,
     volume,
 )
@@ -157,15 +156,7 @@ class ChlorideStrip(_OfChloride):
         "As printed; the same again if there is none above.",
         high=HIGHEST_CHLORIDE,
     )
-    dilution: float = define(
-        NumberField(
-            label="Diluted how many times",
-            help="10 if 1 mL of bath was made up to 10 mL; 1 if it was dipped in the bath.",
-            default=1.0,
-            low=1.0,
-            high=1000.0,
-        )
-    )
+    dilution: float = times_diluted("10 if 1 mL of bath was made up to 10 mL; 1 if it was dipped in the bath.")
     note: str = note()
 
     def check(self, place: str) -> None:

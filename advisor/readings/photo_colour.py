@@ -16,7 +16,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import ArrayLike
 
-from advisor.basis.fields import InputError, NumberField, RowsField, define, note, quantity, show
+from advisor.basis.fields import InputError, RowsField, define, note, quantity, show, times_diluted
 from advisor.basis.srgb import to_linear
 from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.colour_match import OWN_STANDARDS, STANDARDS_SPREAD
@@ -121,15 +121,7 @@ class PhotoColour(Reading):
         "How far the light at the jars is known, with 95 % probability. A photograph read here writes it; else 4 %.",
         high=1.0,
     )
-    dilution: float = define(
-        NumberField(
-            label="Diluted how many times",
-            help="The sample of the bath: 10 if 1 mL was made up to 10 mL; 1 if it was not diluted.",
-            default=1.0,
-            low=1.0,
-            high=1000.0,
-        )
-    )
+    dilution: float = times_diluted("The sample of the bath: 10 if 1 mL was made up to 10 mL; 1 if it was not diluted.")
     note: str = note()
 
     def check(self, place: str) -> None:

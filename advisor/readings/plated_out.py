@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, drawn_sample, note, quantity, show, tool, volume
+from advisor.basis.fields import InputError, drawn_sample, note, show, tool, volume, weighed
 from advisor.basis.units import Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
@@ -32,17 +32,8 @@ class PlatedOutCopper(Reading):
     label: ClassVar[str] = "Plated-out copper"
 
     sample: Measured = volume("Sample of bath", "Undiluted bath that was plated out.", required=True)
-    before: Measured = quantity(
-        "mass",
-        "Cathode before",
-        "Dry. Write the decimals of the scale too: 12.0 g.",
-        required=True,
-        above=True,
-        unit="g",
-    )
-    after: Measured = quantity(
-        "mass", "Cathode after", "Rinsed and dry.", required=True, above=True, high=20_000.0, unit="g"
-    )
+    before: Measured = weighed("Cathode before", "Dry. Write the decimals of the scale too: 12.0 g.")
+    after: Measured = weighed("Cathode after", "Rinsed and dry.")
     sample_with: str | None = tool("Sample")
     sample_label: str | None = drawn_sample()
     note: str = note()

@@ -12,7 +12,7 @@ from typing import ClassVar
 
 import numpy as np
 
-from advisor.basis.fields import InputError, note, quantity, show
+from advisor.basis.fields import InputError, note, quantity, show, weighed
 from advisor.basis.units import Measured
 from advisor.readings.hydrometer import (
     DENSITY_MODEL,
@@ -39,21 +39,11 @@ class WeighedDensity(Reading):
     kind: ClassVar[str] = "weighed density"
     label: ClassVar[str] = "Weighed density"
 
-    empty: Measured = quantity(
-        "mass",
-        "Bottle empty",
-        "Dry. As the scale shows it: 85 g where it shows whole grams, 85.0 g where it shows tenths.",
-        required=True,
-        above=True,
-        high=20_000.0,
-        unit="g",
+    empty: Measured = weighed(
+        "Bottle empty", "Dry. As the scale shows it: 85 g where it shows whole grams, 85.0 g where it shows tenths."
     )
-    with_water: Measured = quantity(
-        "mass", "With distilled water", "To a mark on the neck.", required=True, above=True, high=20_000.0, unit="g"
-    )
-    with_bath: Measured = quantity(
-        "mass", "With bath", "To the same mark, dry outside.", required=True, above=True, high=20_000.0, unit="g"
-    )
+    with_water: Measured = weighed("With distilled water", "To a mark on the neck.")
+    with_bath: Measured = weighed("With bath", "To the same mark, dry outside.")
     temperature: Measured | None = quantity(
         "temperature", "Temperature of both liquids", "Empty: the bath's.", low=0.0, high=60.0
     )

@@ -123,7 +123,7 @@ def test_the_numbers_of_the_other_cards_are_the_plan_s():
     assert "ASTM E53" in said
     assert "1.543 g for each gram" in said
     for kind, seen_by in (("colour match", "eye"), ("photo colour", "camera")):
-        standards = plan_standards(expected, seen_by).standards
+        standards = plan_standards(expected, bench, seen_by).standards
         said = words(bench_card(kind, sheet))
         assert all(f"{jar.crystals_g:.3g} g of crystals" in said for jar in standards)
     assert f"{plan_hydrometer(expected).shown:.3f}" in words(bench_card("hydrometer", sheet))

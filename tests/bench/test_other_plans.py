@@ -44,7 +44,7 @@ def test_the_richest_bath_is_plated_out_within_a_day(gear):
 @pytest.mark.parametrize("seen_by", ["eye", "camera"])
 @pytest.mark.parametrize("copper", [60.0, 200.0, 300.0])
 def test_colour_standards_bracket_the_bath(seen_by, copper):
-    plan = plan_standards(expect(copper), seen_by, purity=0.98)
+    plan = plan_standards(expect(copper), kit_of((), 0.98), seen_by)
     assert plan.between[0] < copper < plan.between[1] or copper in plan.between
     first = plan.standards[0]
     assert first.crystals_g == pytest.approx(first.copper_sulfate * 0.1 / 0.98 / first.dilution)

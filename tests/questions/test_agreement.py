@@ -13,8 +13,9 @@ from advisor.check.mass_balance import forward
 from advisor.check.task import make_task
 from advisor.questions.disposal import dispose
 from advisor.questions.faults import diagnose
+from advisor.questions.limit import SMOOTH
 from advisor.questions.make_up import mix
-from advisor.questions.plating import SMOOTH, plate
+from advisor.questions.plating import plate
 from advisor.questions.remake import keep
 from advisor.sheet import Sheet, read_sheet
 from advisor.solution.solubility import ceiling_at

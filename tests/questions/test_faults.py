@@ -8,7 +8,7 @@ from advisor.__main__ import main
 from advisor.basis import tables
 from advisor.basis.fields import InputError
 from advisor.check.advise import advise
-from advisor.questions.faults import ELSEWHERE, MEND_FIRST, UNLISTED, diagnose, evidence, facts, weigh
+from advisor.questions.faults import ELSEWHERE, MEND_FIRST, UNLISTED, diagnose, evidence, facts, odds_of
 from advisor.sheet import CONDITIONS, LOOKS, parse_sheet
 from advisor.words import phrases
 
@@ -138,10 +138,10 @@ def test_every_look_gives_causes_in_order_with_sound_probabilities(look):
 
 def test_odds_by_hand():
     # Without any fact the share of a cause is its weight over the sum of the weights and of the one not listed.
-    odds, _ = weigh(("one side thick",), {})
+    odds, _ = odds_of(("one side thick",), {})
     weights = {row["cause"]: float(row["weight"]) for row in LINKS if row["look"] == "one side thick"}
     assert odds == pytest.approx(weights)
-    both, _ = weigh(("one side thick", "streaks"), {})
+    both, _ = odds_of(("one side thick", "streaks"), {})
     assert both["one-way stirring"] == pytest.approx(0.08 * 0.23)
     assert both["anodes on one side"] == pytest.approx(0.72 * ELSEWHERE)
 
@@ -157,7 +157,7 @@ def test_fact_as_probable_as_the_estimate_makes_it():
     known = facts(bath, advise(bath))
     low = known["acid low"].probability
     assert 0.3 < low < 0.6
-    _, said = weigh(("thin recesses",), {"acid low": known["acid low"]})
+    _, said = odds_of(("thin recesses",), {"acid low": known["acid low"]})
     assert said["acid low"][0][0] == pytest.approx(6 * low + 0.12 * (1 - low))
 
 
@@ -315,7 +315,7 @@ def test_what_is_known_stands_by_itself_and_the_rest_shares_what_is_left():
     assert all(cause.probability > 0.95 for cause in known.values())
     assert [cause.name for cause in found.causes[:2]] == [cause.name for cause in known.values()]
     assert sum(cause.probability for cause in found.open_causes) + found.unlisted == pytest.approx(1)
-    odds, _ = weigh(("dull",), facts(sheet(["dull"], acid="15 ± 2", copper="100 ± 6"), advise(sheet(["dull"]))))
+    odds, _ = odds_of(("dull",), facts(sheet(["dull"], acid="15 ± 2", copper="100 ± 6"), advise(sheet(["dull"]))))
     dirt, contact = (next(c for c in found.causes if c.name == name) for name in ("organic dirt", "poor contact"))
     assert dirt.probability / contact.probability == pytest.approx(odds["organic dirt"] / odds["poor contact"])
     assert found.next_test == MEND_FIRST  # and no jar test of two hours before that

@@ -12,14 +12,8 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.questions.headlines import run_headline
-from advisor.questions.plating import (
-    ACTS,
-    MOST_USUAL,
-    PlatingRun,
-    bath_after,
-    limit_of,
-    plate,
-)
+from advisor.questions.limit import MOST_USUAL, limit_of
+from advisor.questions.plating import ACTS, PlatingRun, bath_after, plate
 from advisor.sheet import Plate, parse_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import mass_deposited
