@@ -347,7 +347,7 @@ def _decide(case: _Case) -> Decision:
     ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
     choice, fraction = _choose(options, case.wanted), options[1].fraction
-    steps, first_in_short = _what_to_do(case, choice, fraction)
+    steps, first_in_short, finds_out = _what_to_do(case, choice, fraction)
     return Decision(
         choice=choice,
         sure=_right(options)[choice],
@@ -358,6 +358,7 @@ def _decide(case: _Case) -> Decision:
         reasons=_reasons(case, fraction),
         steps_with_acts=steps,
         first_in_short=first_in_short,
+        finds_out=finds_out,
         would_change=_would_change(case, choice),
         not_measured=case.not_measured,
         not_counted=tuple(brought_in(case.sheet)),
