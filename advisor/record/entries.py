@@ -811,7 +811,17 @@ def ampere_hours(entries: Iterable[Entry]) -> float:
 
 def charge_of(entries: Iterable[Entry]) -> Value:
     """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, a typed ± in its own."""
-    runs = [entry.content for entry in entries if isinstance(entry.content, RunDone)]
-    shared = sum(run.charged.standard_uncertainty for run in runs if not run.is_charge_typed())
-    own = [run.charged.standard_uncertainty for run in runs if run.is_charge_typed()]
-    return Value(sum(run.ampere_hours for run in runs), float(np.linalg.norm([shared, *own])))
+    return charge_of_runs((entry.content, 1) for entry in entries if isinstance(entry.content, RunDone))
+
+
+def charge_of_runs(runs: Iterable[tuple[RunDone, int]]) -> Value:
+    """Return the charge of plating runs, each given with how many were alike, with its standard uncertainty [A·h]."""
+    charge, shared, own = 0.0, 0.0, []
+    for run, times in runs:
+        value, spread = run.charged
+        charge += times * value
+        if run.is_charge_typed():
+            own += times * [spread]
+        else:
+            shared += times * spread
+    return Value(charge, float(np.linalg.norm([shared, *own])))

@@ -12,13 +12,14 @@ import datetime
 import json
 import sqlite3
 import time
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from types import NoneType
-from typing import Any
+from typing import Any, TypeVar
 
 from advisor.basis import __version__
 from advisor.basis.fields import YEARS, InputError, refuse_year, show
@@ -83,6 +84,7 @@ _WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "conte
 _SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
 
+Kind = TypeVar("Kind", bound=Content)
 _Row = tuple[Any, ...]  # of those columns
 _NUMBERS = ("entry.id", "corrects")
 # The types that a row has; in tables that were rebuilt without STRICT it may have any.
@@ -186,6 +188,26 @@ class Logbook:
             found = tuple(entry for entry in now._select(where, tuple(values), order) if entry.id not in out)
             firsts = first_of(now._corrections(values[0]))
         return tuple(naming_the_first(entry, firsts) for entry in found)
+
+    def alike(
+        self, bath: str, kind: type[Kind], since: datetime.datetime, before: datetime.datetime
+    ) -> Iterator[tuple[Kind, int]]:
+        """Yield what entries of a kind say that count, with how many say it: in many years most say the same.
+
+        since, before: the time that they are of (aware). What cannot be read is left out.
+        """
+        name = self.named(bath)
+        gone = self._replaced(name)
+        rows = self._rows(
+            "SELECT entry.id, content FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND kind = ? AND happened >= ? AND happened < ? AND typeof(content) = 'text'",
+            (name, kind.kind, time_text(since.astimezone(datetime.UTC)), time_text(before.astimezone(datetime.UTC))),
+        )
+        for text, times in Counter(content for number, content in rows if number not in gone).items():
+            with suppress(InputError):
+                content = read_content(kind.kind, text, None, "")
+                assert isinstance(content, kind)
+                yield content, times
 
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
