@@ -267,6 +267,11 @@ def _take(part: Measure, what: str, density: float) -> Line:
     )
 
 
+def _tools(parts: Iterable[Measure]) -> str:
+    """Say what all these volumes are measured with."""
+    return f"To measure: {', '.join(sorted({part.tool or 'the scale' for part in parts}))}."
+
+
 def _make_up(made: TitrantRecipe) -> Line:
     """Say how to make up a titrant."""
     if made.substance == "silver nitrate":
@@ -320,10 +325,9 @@ def _run_in(plan: TitrationPlan) -> Line:
 
 def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
     """Return the words that every titration takes."""
-    tools = {part.tool or "the scale" for part in (plan.sample, plan.used, *(plan.predilution or ()))}
     return {
         "used": plan.used.millilitres,
-        "tools": f"To measure: {', '.join(sorted(tools))}.",
+        "tools": _tools((plan.sample, plan.used, *(plan.predilution or ()))),
         "glass": line(
             "A clear glass flask or jar for {volume:.0f mL}, white paper under it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
@@ -446,10 +450,9 @@ def _weighed_density(setting: _Setting, plan: DensityPlan) -> _Filling:
 def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
     """Return the words that every thinning takes, and whether it takes one step or two."""
     first, last = plan.steps[0], plan.steps[-1]
-    tools = {part.tool or "the scale" for step in plan.steps for part in step}
     words = {
         "times": plan.times,
-        "tools": f"To measure: {', '.join(sorted(tools))}.",
+        "tools": _tools(part for step in plan.steps for part in step),
         "taken": setting.sample(first[0]),
         "made_up": _made_up(first[1]),
         "taken_again": _take(last[0], "this", 1.0),
