@@ -120,11 +120,13 @@ def sample_measure(kit: Kit, size: float, density: float, density_spread: float 
 
 def titrant_measure(kit: Kit, used_mL: float, most_mL: float) -> Measure | None:
     """Return how to measure titrant [mL] so that the most that is likely fits too; None if it is too little or much."""
+    if used_mL < LEAST_TITRANT_mL or most_mL > MOST_mL:
+        return None
     dropping = replace(kit, tools=tuple(tool for tool in kit.tools if tool.endswith(DROP_BY_DROP)))
-    way = measure(dropping, most_mL, 1.0, fills=FILLS) if used_mL >= LEAST_TITRANT_mL and most_mL <= MOST_mL else None
-    if way is None or way.tool:
-        return _by_tool(way.tool, used_mL, FILLS) if way and way.tool else None
-    return replace(way, millilitres=used_mL)
+    way = measure(dropping, most_mL, 1.0, fills=FILLS)
+    if way and way.tool:
+        return _by_tool(way.tool, used_mL, FILLS)
+    return way and replace(way, millilitres=used_mL)
 
 
 # --- Titrants -------------------------------------------------------------------------------------
@@ -132,7 +134,7 @@ def titrant_measure(kit: Kit, used_mL: float, most_mL: float) -> Measure | None:
 
 @dataclass(frozen=True)
 class TitrantRecipe:
-    """A titrant to make up: grams of what in how many grams of water make `millilitres` of `strength` [mol/L]."""
+    """A titrant to make up: `grams` of a substance in `water` [g] make `millilitres` of a `strength` [mol/L]."""
 
     substance: str
     grams: float
@@ -163,11 +165,11 @@ def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float,
     More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
     the titrant's own (see `readings.tools.Titrant`).
     """
-    spread = scale_spread(kit.scale_step)
-    for millilitres in MADE_UP_mL:
-        grams = strength * titrant.molar_mass * millilitres / 1000
-        if millilitres >= enough_mL(wanted_mL) and spread <= SOUND_WEIGHING * grams:
-            break
+    spread, a_litre = scale_spread(kit.scale_step), strength * titrant.molar_mass  # [g], [g/L]
+    least = enough_mL(wanted_mL)
+    weighed = (mL for mL in MADE_UP_mL if mL >= least and spread <= SOUND_WEIGHING * a_litre * mL / 1000)
+    millilitres = next(weighed, MADE_UP_mL[-1])
+    grams = a_litre * millilitres / 1000
     solution = millilitres * titrant.solution_density(grams / millilitres)
     relative = float(np.hypot.reduce([spread / grams, spread / solution, titrant.weighing]))
     return TitrantRecipe(substance, grams, solution - grams, millilitres, strength, relative * strength)

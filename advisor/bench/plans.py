@@ -133,7 +133,7 @@ def choose(plans: Iterable[TitrationPlan], missing: str) -> TitrationPlan:
 
 
 def first_of_the_best(plans: Sequence[AnyPlan], times: float) -> AnyPlan:
-    """Return the first plan, of plans with the easiest first, whose uncertainty is within a factor of the least."""
+    """Return the first plan whose uncertainty is at most `times` the least. plans: the easiest first."""
     best = min(plan.standard_uncertainty for plan in plans)
     return next(plan for plan in plans if plan.standard_uncertainty <= times * best)
 

@@ -176,6 +176,14 @@ def _volume_share(amount: Measured, with_what: str | None, role: str) -> float:
     return volume_error(amount, with_what, role).total / (amount.value * 1000)
 
 
+def _solution_shares(mass: Measured, made_up: Measured, made_up_with: str | None) -> dict[str, float]:
+    """Return what weighing a substance in and making it up adds, as relative standard uncertainties."""
+    return {
+        "weighing": scale_error(mass) / mass.value,
+        "volume made up": _volume_share(made_up, made_up_with, "made up"),
+    }
+
+
 def _purity_share(purity: Measured) -> float:
     """Return the relative standard uncertainty of a purity: as typed, or half of what is missing to 100 %, by ÷√3."""
     missing = (1 - purity.value) / 2 / float(np.sqrt(3))
@@ -346,8 +354,7 @@ def weighed_in(given: WeighedIn) -> Strength:
     """Return the strength of what was weighed in and made up, by its formula."""
     titrant = WEIGHED[given.substance]
     shares = {
-        "weighing": scale_error(given.mass) / given.mass.value,
-        "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
+        **_solution_shares(given.mass, given.made_up, given.made_up_with),
         "the substance itself": float(np.hypot(titrant.weighing, _purity_share(given.purity))),
     }
     strength = molarity(given.mass.value * given.purity.value, titrant.molar_mass, given.made_up.value * 1000)
@@ -364,8 +371,7 @@ def baked(given: Baked) -> Strength:
     titrant = WEIGHED["sodium carbonate"]
     unsure = min(bake.loss_uncertainty / BAKED_LOSS, SHORT_OF_BAKED) * BAKED_LOSS / (1 - BAKED_LOSS)
     shares = {
-        "weighing": scale_error(given.mass) / given.mass.value,
-        "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
+        **_solution_shares(given.mass, given.made_up, given.made_up_with),
         # Made fresh and dry, it is twice as true as bought soda (judgement).
         "the bake": float(np.hypot(unsure, titrant.weighing / 2)),
     }
@@ -404,8 +410,7 @@ def against_crystals(given: AgainstCrystals) -> Strength:
         low, high = copper_titration.HELD_IODINE[given.thiocyanate]
         early, end_point = (low + high) / 2, float(np.hypot(end_point, (high - low) / 2 / np.sqrt(3)))
     shares = {
-        "weighing": scale_error(given.crystals) / given.crystals.value,
-        "volume made up": _volume_share(given.made_up, given.made_up_with, "made up"),
+        **_solution_shares(given.crystals, given.made_up, given.made_up_with),
         "part taken": _volume_share(given.sample, given.sample_with, "sample"),
         **_titrated_shares(given.used, given.used_with, given.blank, net),
         "purity of the crystals": _purity_share(given.purity),

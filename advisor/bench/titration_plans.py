@@ -118,7 +118,7 @@ def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
 
 
 def _worth_of_titrant(plan: TitrationPlan) -> float:
-    """Return the true over the weighed strength of a titrant of acid, 1 for others."""
+    """Return the true strength of a titrant of acid divided by the weighed one; 1 for other titrants."""
     base = plan.titrant.substance
     return worth(base, ACID_TITRANTS[base], plan.titrant.molarity, WEIGHED).factor if base in ACID_TITRANTS else 1.0
 

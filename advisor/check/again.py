@@ -25,7 +25,7 @@ MEASURED_VOLUMES = ("sample", "used")
 
 @dataclass(frozen=True)
 class Again:
-    """A reading to be taken again. position: from 0; tool: the better one, None for the same; readings: those then."""
+    """A reading to take again. position: from 0; tool: a better one, None for the same; readings: all of them then."""
 
     position: int
     tool: str | None

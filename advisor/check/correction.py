@@ -42,7 +42,8 @@ AT_ANY_WARMTH = "what stays dissolved"  # its place where no warmth helps
 class Bind:
     """A limit that stands in the way.
 
-    lifting: how far it must be lifted; probability_in: what that leads to; instead: what that is called then.
+    lifting: how far it must be lifted; probability_in: how surely the bath then ends inside; instead: the words for
+    "if it were lifted".
     keep_above: of the cold, the whole degrees [degC] at which it no longer does.
     """
 
@@ -84,7 +85,7 @@ class Plan:
 
     @property
     def warm_enough(self) -> Amount | None:
-        """Above what the cold no longer stands in the way; None where it does not, or no warmth will do."""
+        """The warmth above which the cold is no longer in the way; None where it is not, or where no warmth will do."""
         return next((Amount(bind.keep_above, "°C") for bind in self.binds if bind.keep_above is not None), None)
 
     @property
@@ -281,7 +282,7 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts
 
 
 def _drawn_in(task: Task, margin: float) -> Task:
-    """Return a task whose limits of copper sulfate and acid are drawn in by so many standard uncertainties."""
+    """Return a task with the limits of copper sulfate and acid drawn in by `margin` standard uncertainties."""
 
     def drawn(name: str, limits: Limits | None) -> Limits | None:
         if limits is None or name not in SALT_AND_ACID or not task.measured(name):
@@ -363,7 +364,7 @@ def _may_be_replaced(task: Task, everything: frozenset[str]) -> bool:
 
 
 def _known_exactly(task: Task) -> Task:
-    """Return the task of a bath that holds what is estimated, to half a percent of its upper limits."""
+    """Return the task as it would be if what is estimated were known to half a percent of the upper limits."""
     nearly = {name: 0.005 * (verdict.limits[1] if verdict.limits else 1.0) for name, verdict in task.verdicts.items()}
     verdicts = {
         name: judge(getattr(task, name), nearly[name], verdict.limits) if task.measured(name) else verdict
@@ -561,7 +562,7 @@ def _what_is_known(task: Task, if_known: After) -> tuple[Bind, ...]:
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:
-    """Return changes to a task together: two of the stock lift both amounts on hand."""
+    """Return several changes to a task as one; two changes of the stock lift both amounts on hand."""
     merged = {name: value for change in changes for name, value in change.items()}
     stocks = [change["stock"] for change in changes if "stock" in change]
     if len(stocks) > 1:

@@ -20,7 +20,7 @@ VOLUME_OF_SALT = 4.06e-4  # L that a gram of crystals adds to a bath (computed f
 
 @dataclass(frozen=True)
 class Dissolving:
-    """Litres of the plan's water and of bath drawn from the tank that take the crystals; in so many equal lots."""
+    """What the crystals dissolve in: litres of the plan's water and of bath from the tank, in equal lots one by one."""
 
     water: float  # L
     bath: float  # L, of each lot

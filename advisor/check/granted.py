@@ -12,11 +12,11 @@ from advisor.basis.components import NAMES
 from advisor.basis.units import COVERAGE
 from advisor.check.correction import Plan
 from advisor.check.foreign import PER_MONTH, PER_MONTH_SPREAD, READS_AS_COPPER_SULFATE
+from advisor.check.leaning import Density
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import acid_is_told, acid_of
 from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
-from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
 from advisor.solution.stock import BATTERY_ACID, acid_density
@@ -43,7 +43,7 @@ class Granted:
 
 def taken_for_granted(sheet: Sheet, task: Task, plan: Plan, room_counts: bool) -> tuple[Granted, ...]:
     """Return what the answer rests on that the sheet does not say. room_counts: the plan hangs on the tank's room."""
-    by_density = [reading for reading in sheet.readings if isinstance(reading, Hydrometer | WeighedDensity)]
+    by_density = [reading for reading in sheet.readings if isinstance(reading, Density)]
     said = [*_of_the_contents(task, plan), *_of_the_tank(sheet, task), *_of_the_stock(sheet, plan)]
     if room_counts:
         most = line("{most}", most=Amount(task.most_volume, "L", 2))

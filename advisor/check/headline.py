@@ -104,7 +104,7 @@ def in_full(advice: Advice) -> tuple[str, ...]:
 
 
 def _as_fit(said: Sequence[str], more: Sequence[str]) -> tuple[str, ...]:
-    """Return as many of the further sentences, from the first on, as a glance has room for."""
+    """Return the first of the further sentences, as many as a glance has room for."""
     words = [_words((*said, *more[: count + 1])) for count in range(len(more))]
     return tuple(more[: sum(count <= MOST_WORDS for count in words)])
 

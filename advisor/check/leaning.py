@@ -10,14 +10,16 @@ import numpy as np
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.known import Known
 from advisor.readings.copper_titration import METALS
+from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.laboratory_report import LaboratoryReport
 from advisor.readings.model import Reading
 from advisor.readings.previous_check import PreviousCheck
+from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Bath, Sheet
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.words.lines import Amount, Line, half_width, line
 
-DENSITY = {"hydrometer", "weighed density"}
+Density = Hydrometer | WeighedDensity  # the kinds that tell a density
 COPPER_ALONE = {"plated-out copper", "cemented copper", "colour match", "photo colour"}  # kinds that see no other salt
 SETTLES_COPPER = ("plated-out copper", "copper titration", "cemented copper")  # kinds that do not take soda for copper
 # g/L of copper sulfate that 1 g/L reads as: of sodium sulfate in a density, of zinc with EDTA (computed).
@@ -59,7 +61,7 @@ def leaning(sheet: Sheet, contents: Known) -> list[Line]:
 def density_alone_after_soda(sheet: Sheet) -> bool:
     """Tell whether soda went in and nothing but a density tells the copper: what is left of it passes for copper."""
     soda = sheet.bath.soda_added
-    by_density = any(reading.kind in DENSITY for reading in sheet.readings)
+    by_density = any(isinstance(reading, Density) for reading in sheet.readings)
     return bool(soda and soda.value > 0 and by_density) and not any(map(_tells_copper_apart, sheet.readings))
 
 
@@ -80,7 +82,9 @@ def _counts_salts(readings: Sequence[Reading]) -> str | None:
     kinds = {reading.kind for reading in readings}
     if "iodometric" in methods or kinds & COPPER_ALONE or any(_reports_copper(reading) for reading in readings):
         return None
-    return "density" if kinds & DENSITY else "EDTA" if "EDTA" in methods else None
+    if any(isinstance(reading, Density) for reading in readings):
+        return "density"
+    return "EDTA" if "EDTA" in methods else None
 
 
 def _then(bath: Bath, after_soda: bool) -> str:

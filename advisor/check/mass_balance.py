@@ -128,7 +128,7 @@ class Task:
 
     @cached_property
     def chloride_standard_uncertainty(self) -> float:
-        """[mg/L]; 0 where chloride was not measured."""
+        """Standard uncertainty of the chloride [mg/L]; 0 where it was not measured."""
         return self.known.standard_uncertainty("chloride") if "chloride" in self.known.measured else 0.0
 
     @cached_property

@@ -34,6 +34,11 @@ def part_fraction(now: float, target: float, new: float) -> float:
     return 0.0 if now == new else min(max((now - target) / (now - new), 0.0), 1.0)
 
 
+def fraction_to_replace(metal: str, value: float, standard_uncertainty: float) -> float:
+    """Return the fraction of a bath to replace so that a metal [g/L] is surely (95 %) no more than is tolerated."""
+    return part_fraction(value + SURE_REACH * standard_uncertainty, CONTAMINANT_LIMITS[metal], 0.0)
+
+
 def contaminants_of(sheet: Sheet, contents: Known | None) -> dict[str, tuple[float, float]]:
     """Return what is known of the foreign metals that the sheet declares: value and standard uncertainty [g/L]."""
     known: dict[str, tuple[float, float]] = {}
@@ -57,7 +62,7 @@ def metals_said(sheet: Sheet, contents: Known | None) -> list[Line]:
             name=name.capitalize(),
             now=Amount(value, "g/L", digits=2),
             limit=Amount(CONTAMINANT_LIMITS[name], "g/L", digits=6),
-            percent=100 * part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0),
+            percent=100 * fraction_to_replace(name, value, spread),
         )
         for name, (value, spread) in contaminants_of(sheet, contents).items()
         if value > CONTAMINANT_LIMITS[name]

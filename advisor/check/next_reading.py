@@ -22,13 +22,12 @@ from advisor.check.correction import Plan, correct
 from advisor.check.estimate import PRIOR, Trials
 from advisor.check.foreign import Prior, expected
 from advisor.check.known import Known, state_of
+from advisor.check.leaning import Density
 from advisor.check.mass_balance import Task
 from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
 from advisor.check.window import Limits, are_decided, probability_inside
 from advisor.readings import Reading
-from advisor.readings.hydrometer import Hydrometer
-from advisor.readings.weighed_density import WeighedDensity
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals
 from advisor.words.sections import percent
@@ -116,7 +115,7 @@ def _told(sheet: Sheet, known: Assessment) -> tuple[Suggestion, ...]:
     if known.crystals_coldest not in (None, Crystals.SAFE) and not bath.was_given("coldest"):
         why = "say how cold the bath may stand: with what it holds, crystals are not far off"
         asked.append(Suggestion(None, why, 1.0, ANSWERING, "bath.coldest"))
-    rests_on_density = any(isinstance(reading, Hydrometer | WeighedDensity) for reading in sheet.readings)
+    rests_on_density = any(isinstance(reading, Density) for reading in sheet.readings)
     open_still = known.verdict["copper_sulfate"].state == "unsure" and "copper_sulfate" in known.determined
     if open_still and rests_on_density and not bath.was_given("age"):
         why = "say how old the bath is: salts gather with the months, and they read as copper"
@@ -198,7 +197,7 @@ def _not_taken(sheet: Sheet) -> list[tuple[str, Candidate]]:
 
 
 def _within_reach(worth_taking: Worth, have: set[str]) -> list[Suggestion]:
-    """Return what the gear allows, all where none is named; else the one that needs least besides."""
+    """Return what the gear allows (all where none is named), or else what needs the fewest other things."""
     at_home = [(candidate, said) for candidate, said in worth_taking if candidate.needs != SENT_AWAY]
     usable = worth_taking if have else at_home
     within = [said for candidate, said in usable if not have or candidate.is_within(have)]
@@ -206,9 +205,9 @@ def _within_reach(worth_taking: Worth, have: set[str]) -> list[Suggestion]:
 
 
 def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]:
-    """Return the reading that needs least besides what is owned, with what that is; none where none is worth taking.
+    """Return the reading that needs the fewest things besides what is owned, and name these; none if there is none.
 
-    Of those that need equally little and tell nearly as much as the best of them, what costs least, work counted.
+    Of several that need as few and tell nearly as much as the best of them, the cheapest, with the work counted.
     """
     lacking = [(sorted(candidate.missing(have)), said) for candidate, said in worth_taking]
     fewest = min((len(missing) for missing, _ in lacking), default=0)

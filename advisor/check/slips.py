@@ -116,7 +116,7 @@ class _Suspect(NamedTuple):
 
 
 def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
-    """Return the first size of every slip, then the second of each, so that no slip's many sizes crowd out another."""
+    """Return the likeliest size of every slip, then the second of each: the many sizes of one crowd out no other."""
     turns = Counter[tuple[int, SlipName]]()
     ranked = []
     for suspect in suspects:
@@ -144,7 +144,7 @@ def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_
 
 
 def _leave_room(trials: Trials, others: Sequence[Reading], values: int, limits: Mapping[str, Limits | None]) -> bool:
-    """Tell whether with so many further values the other readings could agree on a bath near a window."""
+    """Tell whether the other readings, with `values` more that fit them, could agree on a bath near a window."""
     told = _may_agree(trials, others, values)
     return told is not None and (len(others) < MANY or _beyond(told, limits, FIRMLY) <= NEAR)
 

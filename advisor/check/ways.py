@@ -57,7 +57,7 @@ WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (ju
 
 @dataclass(frozen=True)
 class Way:
-    """One way. amounts: by name with their unit; after: the bath then, None where it stays as it is."""
+    """A way beside the steps. amounts: by name with their unit; after: the bath then, None where it stays as it is."""
 
     title: str
     amounts: dict[str, float]

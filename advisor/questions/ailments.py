@@ -20,8 +20,7 @@ from scipy.special import expit, ndtr
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advice import Advice
-from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of, part_fraction
-from advisor.check.window import SURE_REACH
+from advisor.check.metals import CONTAMINANT_LIMITS, contaminants_of, fraction_to_replace, part_fraction
 from advisor.sheet import Keep, Sheet
 from advisor.words.states import PlanState
 
@@ -105,9 +104,8 @@ def probability_out(advice: Advice) -> float:
 
 def fraction_called_for(sheet: Sheet, advice: Advice) -> float:
     """Return the fraction of the bath that must surely go, for its foreign metals or copper that cannot be thinned."""
-    needed = [0.0]
-    for name, (value, spread) in contaminants_of(sheet, advice.estimate).items():
-        needed.append(part_fraction(value + SURE_REACH * spread, CONTAMINANT_LIMITS[name], 0.0))
+    metals = contaminants_of(sheet, advice.estimate)
+    needed = [0.0, *(fraction_to_replace(name, *held) for name, held in metals.items())]
     copper = advice.verdict["copper_sulfate"]
     if advice.state is PlanState.NOT_POSSIBLE and advice.estimate and copper.limits and copper.side == "high":
         needed.append(part_fraction(advice.estimate.value("copper_sulfate"), sum(copper.limits) / 2, 0.0))

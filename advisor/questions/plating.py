@@ -403,24 +403,19 @@ def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float,
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
     if current is not None and time is not None:
-        _refuse_disagreement(wanted, current * time, charge)
+        if wanted.thickness and wanted.time and abs(current * time / charge - 1) > AGREE:
+            raise InputError(
+                "plate: time",
+                show(wanted.time.text),
+                f"that current takes {in_digits(charge / current, 3)} h to this thickness: "
+                "leave out thickness, time or current",
+                Fault.CONFLICT,
+            )
         return current, time
     if time is not None:
         return (charge / time if wanted.thickness else recommended_current), time
     current = recommended_current if current is None else current
     return current, charge / current
-
-
-def _refuse_disagreement(wanted: Plate, given: float, needed: float) -> None:
-    """Refuse a thickness whose charge [A·h] is not that of the current and the time given with it."""
-    if wanted.thickness and wanted.time and wanted.current and abs(given / needed - 1) > AGREE:
-        raise InputError(
-            "plate: time",
-            show(wanted.time.text),
-            f"that current takes {in_digits(needed / wanted.current.value, 3)} h to this thickness: "
-            "leave out thickness, time or current",
-            Fault.CONFLICT,
-        )
 
 
 def _voltage(limit: Limit, temperature: float, current_density: float) -> tuple[float, float] | None:

@@ -61,9 +61,9 @@ ACTS = {
 
 @dataclass(frozen=True)
 class Need:
-    """What is needed of a supply [g or L], of which so much is at hand; why, in words.
+    """How much of a supply is needed and how much is at hand [g or L]; why: in words.
 
-    named: as what the stock is, of which so much is counted.
+    named: what the amounts are counted in, such as the anhydrous powder where the crystals at hand are that.
     """
 
     what: str

@@ -13,6 +13,7 @@ from advisor.check.advise import advise_beside
 from advisor.check.correction import Plan, plan_of
 from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task
+from advisor.check.metals import part_fraction
 from advisor.check.pouring import FIRST_SENTENCE
 from advisor.check.steps import Step, salt_name, step_dose, steps_of
 from advisor.check.task import make_task
@@ -81,7 +82,7 @@ def share_to_replace(task: Task, goal: float, reach: float) -> float | None:
     here = task.chloride + reach * task.chloride_standard_uncertainty
     if task.stock.water_chloride >= goal:
         return None
-    return min(max((here - goal) / (here - task.stock.water_chloride), 0.0), 1.0)
+    return part_fraction(here, goal, task.stock.water_chloride)
 
 
 def doubted(advice: Advice) -> bool:
