@@ -118,6 +118,7 @@ def test_the_first_page_and_the_menu_of_a_phone_can_be_read(page, axe):
 
 def judged(page, part=""):
     """Return what axe finds grave in the four views of a page or a part of it, all unfolded, and where it does not fit."""
+    settle(page)
     page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true })")
     found = []
     for width, theme, rules in VIEWS:
