@@ -70,7 +70,7 @@ def lead_on(advice: Advice) -> None:
         carried_out.measure_again(entry.answered, since.of)
     elif one_by_one and guided.at() == guided.ANSWER and guide.waits_for_a_test(advice):
         guided.offer_another(entry, "primary")
-    else:
+    elif not guided.offer_to_mend(entry):
         glance.work_from_it(advice, begun=bool(since), current=entry.current)
 
 
@@ -108,7 +108,7 @@ def say(advice: Advice) -> None:
     if not one_by_one:
         guide.next_reading(entry, advice)
     cards.besides(advice)
-    glance.bar(advice, since and since.said)
+    glance.bar(advice, since and since.said, current=entry.current)
 
 
 # What a person waits for is drawn first: the next question, or what follows from the field that was changed.

@@ -9,13 +9,17 @@ from advisor.ui.look import printing
 from advisor.ui.parts import answers, cards, glance, how_to, recorded, run_parts, upkeep_parts
 from advisor.ui.session import state
 
+BEGIN = (
+    "Say how large the part is, and how thick the copper should be or how long you have. The current to start at, the "
+    "one to go on at and how long it takes then stand here."
+)
+
 st.title("Plan a plating run", anchor=False)
 entry = state.enter("plate", plate, tables=("plate", "hull_cell"), needs_volume=False)
 
 
 def ask() -> None:
     """Draw what is asked of the part and the bath."""
-    st.write("Say how large the part is, and how thick the copper should be or how long you have.")
     recorded.offer()
     fields.show("plate", entry, main=("area", "thickness", "time", "current", "stirring", "height", "anode_area"))
     st.caption(fields.units_note())
@@ -29,7 +33,7 @@ def ask() -> None:
 
 def answer() -> None:
     """Draw the run, or what it waits for."""
-    run = glance.answer(entry, run_headline)
+    run = glance.answer(entry, run_headline, begin=BEGIN)
     if run is not None and entry.answered is not None:
         first, care, *others = cards.care_beneath(run.sections())
         cards.sections([first, care])

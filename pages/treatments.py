@@ -32,10 +32,10 @@ def ask_of_a_treatment(entry: state.Typed[object]) -> None:
     what = str(state.part("treat").get("what", ""))
     asked, of_the_bath = ASKED.get(what, ((), ("volume",)))
     fields.show("treat", entry, main=("what", *asked), more=None)
+    recorded.offer()
     fields.show("bath", entry, main=of_the_bath, more=None)
     st.caption(fields.units_note())
     if what == "less chloride":
-        recorded.offer()
         fields.fold_stock(entry, "What you add")
         recorded.to_type_it_in()
 

@@ -96,6 +96,10 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
         ("1,234", "could be 1.234 or 1234"),
         ("about nine", "it has no number: write one in digits. Write, for example, 10 mL."),
         ("-3 mL", "it must be from 0 mL"),
+        ("1,234.5", "write a number and a unit"),
+        ("nan", "write a number and a unit"),
+        ("1e999", "it is too large"),
+        ("5..6", "write a number and a unit"),
         ("<b>9</b>", "&lt;b&gt;9&lt;/b&gt;"),
     ],
 )
@@ -122,7 +126,8 @@ def test_an_empty_required_field_is_named(check):
     type_in(check, VOLUME, "")
     assert "Needed: Bath in the tank now" in said(check)
     assert "from before your last change" in said(check)
-    assert check.button(key="glance_correct").disabled  # nothing is to be dosed by it
+    assert check.button(key="guided_mend").label == "To what is missing"
+    assert "glance_correct" not in [button.key for button in check.button]  # nothing is to be dosed by it
     type_in(check, VOLUME, "5.6")
     assert not check.button(key="glance_correct").disabled
 

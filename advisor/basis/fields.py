@@ -214,7 +214,6 @@ class TextField(Field):
         return raw
 
 
-@dataclass(frozen=True, kw_only=True)
 class FlagField(Field):
     """Yes or no; None where nobody knows."""
 
@@ -232,7 +231,6 @@ _PER_CHARGE = re.compile(
 )
 
 
-@dataclass(frozen=True, kw_only=True)
 class PerChargeField(QuantityField):
     """A volume for each ampere-hour; "20 mL per 100 A·h", as labels have it, is read as 0.2 mL."""
 
@@ -290,7 +288,6 @@ class PriceField(NumberField):
             raise InputError(place, show(raw), error.accepted, error.fault) from error
 
 
-@dataclass(frozen=True, kw_only=True)
 class DateField(Field):
     """A calendar date."""
 

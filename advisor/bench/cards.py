@@ -18,7 +18,7 @@ from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show, write_table
-from advisor.bench.gear import COARSEST_SCALE, Kit, Measure, TitrantRecipe, kit_of
+from advisor.bench.gear import COARSEST_SCALE, Kit, Measure, TitrantRecipe, enough_mL, kit_of
 from advisor.bench.other_plans import (
     CEMENTED_IN_mL,
     plan_cementing,
@@ -73,6 +73,9 @@ TITRANT_NAMES = {
     "sodium hydroxide": "lye (sodium hydroxide)",
 }
 USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is known (judgement)
+OWN_SCALE = "the scale"
+NO_SCALE = line("a kitchen scale that shows {1 g} (or buy the titrant ready made, with its strength on the label)")
+FOR_THE_SCALE = " It is more than you need: a smaller amount would be weighed too roughly."
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -267,13 +270,13 @@ def _take(part: Measure, what: str, density: float) -> Line:
     )
 
 
-def _tools(parts: Iterable[Measure]) -> str:
-    """Say what all these volumes are measured with."""
-    return f"To measure: {', '.join(sorted({part.tool or 'the scale' for part in parts}))}."
+def _to_measure(tools: Iterable[str]) -> Line:
+    """Say what to measure with."""
+    return line("To measure: {tools}.", tools=joined(", ", sorted(tools)))
 
 
-def _make_up(made: TitrantRecipe) -> Line:
-    """Say how to make up a titrant."""
+def _make_up(made: TitrantRecipe, most_mL: float) -> Line:
+    """Say how to make up a titrant, of which one titration takes so much at most [mL]."""
     if made.substance == "silver nitrate":
         return line(
             "Silver nitrate {strength:g} mol/L, best bought ready made (else {grams:.2f g} in {volume:.0f mL} of "
@@ -284,12 +287,13 @@ def _make_up(made: TitrantRecipe) -> Line:
         )
     return line(
         "Dissolve {grams:.4g g} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
-        "{volume:.0f mL} of {strength}.",
+        "{volume:.0f mL} of {strength}.{more}",
         grams=made.grams,
         name=TITRANT_NAMES.get(made.substance, made.substance),
         water=made.water,
         volume=made.millilitres,
         strength=made.molarity.text,
+        more=FOR_THE_SCALE if made.millilitres > enough_mL(most_mL) else "",
     )
 
 
@@ -325,14 +329,17 @@ def _run_in(plan: TitrationPlan) -> Line:
 
 def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
     """Return the words that every titration takes."""
+    tools = {part.tool or OWN_SCALE for part in (plan.sample, plan.used, *(plan.predilution or ()))}
+    if plan.titrant.substance != "silver nitrate":  # bought ready made
+        tools.add(OWN_SCALE if setting.kit.scale_step else NO_SCALE)
     return {
         "used": plan.used.millilitres,
-        "tools": _tools((plan.sample, plan.used, *(plan.predilution or ()))),
+        "tools": _to_measure(tools),
         "glass": line(
             "A clear glass flask or jar for {volume:.0f mL}, white paper under it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
-        "make_up": _make_up(plan.titrant),
+        "make_up": _make_up(plan.titrant, plan.most_mL),
         "run_in": _run_in(plan),
         "sample": setting.sample(plan.sample),
         "flask_mL": plan.diluted_to_mL,
@@ -450,9 +457,10 @@ def _weighed_density(setting: _Setting, plan: DensityPlan) -> _Filling:
 def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
     """Return the words that every thinning takes, and whether it takes one step or two."""
     first, last = plan.steps[0], plan.steps[-1]
+    tools = {part.tool or OWN_SCALE for step in plan.steps for part in step}
     words = {
         "times": plan.times,
-        "tools": _tools(part for step in plan.steps for part in step),
+        "tools": _to_measure(tools),
         "taken": setting.sample(first[0]),
         "made_up": _made_up(first[1]),
         "taken_again": _take(last[0], "this", 1.0),

@@ -154,15 +154,21 @@ class TitrantRecipe:
         return strength_of(self.strength, self.standard_uncertainty)
 
 
+def enough_mL(most_mL: float) -> float:
+    """Return the round volume [mL] that lasts for four titrations that take this at most."""
+    return next((round_mL for round_mL in MADE_UP_mL if round_mL >= 4 * most_mL), MADE_UP_mL[-1])
+
+
 def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float, kit: Kit) -> TitrantRecipe:
-    """Return how to make up a titrant [mol/L] by weight: four times what one titration takes at most [mL].
+    """Return how to make up a titrant [mol/L] by weight: enough for titrations that take so much at most [mL].
 
     More is made at once where the scale would weigh the substance to worse than 1 %. The density of the solution is
     the titrant's own (see `readings.tools.Titrant`).
     """
     spread, a_litre = scale_spread(kit.scale_step), strength * titrant.molar_mass  # [g], [g/L]
-    enough = (mL for mL in MADE_UP_mL if mL >= 4 * wanted_mL and spread <= SOUND_WEIGHING * (a_litre * mL / 1000))
-    millilitres = next(enough, MADE_UP_mL[-1])
+    least = enough_mL(wanted_mL)
+    weighed = (mL for mL in MADE_UP_mL if mL >= least and spread <= SOUND_WEIGHING * a_litre * mL / 1000)
+    millilitres = next(weighed, MADE_UP_mL[-1])
     grams = a_litre * millilitres / 1000
     solution = millilitres * titrant.solution_density(grams / millilitres)
     relative = float(np.hypot.reduce([spread / grams, spread / solution, titrant.weighing]))

@@ -10,6 +10,7 @@ readings bend too much for that, by a search that tries its steps. It knows no w
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter, defaultdict
 from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -476,11 +477,24 @@ def _best(prior: Believed, sums: _Sums) -> FloatArray:
     step = np.linalg.solve(information, pull)
     least, most = ((bound - sums.at) / sd for bound in _bounds(names))
     if np.any((step < least) | (step > most)):
-        from scipy.optimize import lsq_linear  # few readings lead so far
-
-        root = np.linalg.cholesky(information)
-        step = lsq_linear(root.T, np.linalg.solve(root, pull), (least, most)).x
+        step = _held_within(information, pull, least, most)
     return np.asarray(sums.at + step * sd)
+
+
+def _held_within(information: FloatArray, pull: FloatArray, least: FloatArray, most: FloatArray) -> FloatArray:
+    """Return the step (n,) of least squares within bounds: the best of those with some components at one of theirs.
+
+    information (n, n) and pull (n,): what an unbounded step solves. Only two components are bounded, which makes nine.
+    """
+    ends = [(np.nan, low, high) if np.isfinite(low) else (np.nan,) for low, high in zip(least, most, strict=True)]
+    steps = []
+    for held in map(np.array, itertools.product(*ends)):
+        free = np.isnan(held)
+        step = np.where(free, 0.0, held)
+        step[free] = np.linalg.solve(information[np.ix_(free, free)], (pull - information @ step)[free])
+        if np.all((least <= step) & (step <= most)):
+            steps.append(step)
+    return min(steps, key=lambda step: float(step @ (information @ step / 2 - pull)))
 
 
 def _laid(model: Model, names: tuple[str, ...], at: FloatArray) -> Near:

@@ -114,18 +114,20 @@ def run_headline(run: PlatingRun) -> Headline:
 
 
 def decision_headline(decision: Decision) -> Headline:
-    """Say what to do with the bath, how surely that is right, and what to do first."""
-    first = (line("Step 1: {first}.", first=small(decision.first_in_short)),) if decision.what_to_do else ()
+    """Say what to do with the bath, how surely that is right, and what to do first; what may change it leads."""
+    stays, first = decision.if_it_stays_so, small(decision.first_in_short)
+    act = line("First {first}.", first=first) if stays else line("{said}.", said=decision.said.capitalize())
+    beside: tuple[str, ...] = () if stays or not decision.what_to_do else (line("Step 1: {first}.", first=first),)
     if decision.not_counted:
-        first = (*first, f"Not counted: what {' and '.join(decision.not_counted)} may have left in it.")
-    act = line("{said}.", said=decision.said.capitalize())
+        beside = (*beside, f"Not counted: what {' and '.join(decision.not_counted)} may have left in it.")
     if decision.not_measured:
-        reason = (f"{capital(NO_REASON)}.",) if decision.is_open else ()
-        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*first, *reason))
+        reason = NO_REASON if decision.is_open else stays
+        more = (f"{capital(reason)}.",) if reason else ()
+        return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*beside, *more))
     close = CLOSE if decision.is_close else ""
-    matter = f"The right choice with {percent(decision.sure)} probability{close}"
-    tone = Tone.NOT_SETTLED if decision.is_close else Tone.TO_DO
-    return Headline(tone, matter, act, first)
+    sure = f"{f'{stays}: the' if stays else 'The'} right choice with {percent(decision.sure)} probability{close}"
+    tone = Tone.NOT_SETTLED if decision.is_close or stays else Tone.TO_DO
+    return Headline(tone, sure, act, beside)
 
 
 def disposal_headline(disposal: Disposal) -> Headline:

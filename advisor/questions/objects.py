@@ -207,14 +207,14 @@ class Preparation:
 
     def _on_it(self, density: float) -> str:
         """Say what current a current density [A/dm2] is on the whole part; empty where nobody said how large it is."""
-        return f" ({amperes(density * self.run.area)} on this part)" if self.run else ""
+        return f" ({self.run.amperes(density * self.run.area)} on this part)" if self.run else ""
 
     def _first_ring(self, begun: Start) -> str:
         """Say what current the coat within reach takes at first; empty where nobody said how wide it is."""
         if self.part.width is None:
             return ""
         ring = begun.reach * self.part.width.value / 10.0 / 100.0  # [dm2]
-        return f", with about {amperes(begun.density * ring)} for each side"
+        return f", with about {amperes(begun.density * ring, digits=2)} for each side"
 
     def _prepare_lines(self) -> tuple[str, ...]:
         own = [capital(line(f"{found.name}: {found.prepare}")) for found in self.materials]

@@ -161,8 +161,8 @@ class PlatingRun:
         return not self.is_very_little and self.current_density < (1 - AGREE) * self.recommended[0]
 
     def amperes(self, current: float, upper: float | None = None) -> str:
-        """Write a current [A], or a range from it, in the unit of the run's own."""
-        return amperes(current, upper, beside=self.current)
+        """Write a current [A], or a range from it, in the unit of the run's own, which is said as it was set."""
+        return amperes(current, upper, beside=self.current, digits=3 if current == self.current else 2)
 
     @property
     def time_in_all(self) -> float:
@@ -370,7 +370,8 @@ def plate(sheet: Sheet) -> PlatingRun:
     if sheet.hull_cell:
         recommended = within_panel(recommended, sheet.hull_cell, sheet.plate.stirring)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
-    current, time = _current_and_time(sheet.plate, sum(recommended) / 2 * area)
+    set_to = float(in_digits(sum(recommended) / 2 * area, 2))  # what a supply is set to, and no surer is it known
+    current, time = _current_and_time(sheet.plate, set_to)
     start_time = min(LONGEST_START, 0.1 * time)
     run = PlatingRun(
         limit=limit,

@@ -169,6 +169,7 @@ class Decision:
     reasons: tuple[str, ...]
     steps_with_acts: tuple[StepWithActs, ...]
     first_in_short: str  # of what there is to do
+    finds_out: bool  # whether that may yet change the choice
     would_change: tuple[str, ...]
     not_measured: tuple[str, ...]
     not_counted: tuple[str, ...]
@@ -181,7 +182,8 @@ class Decision:
         What would replace a part was worked out from the readings too, and is not said any more.
         """
         if self.choice == "part-replace":
-            return replace(self, first_in_short=_MEASURE_AGAIN, steps_with_acts=((_AGAIN_TO_REPLACE, ()),))
+            steps = ((_AGAIN_TO_REPLACE, ()),)
+            return replace(self, first_in_short=_MEASURE_AGAIN, finds_out=True, steps_with_acts=steps)
         if self.first_in_short != _FOLLOW:
             return self
         first, said = (_MEASURE_AGAIN, _AGAIN_THEN_A_STRIP) if all_done else (_GO_ON, f"{_GO_ON}{_THEN_A_STRIP}")
@@ -203,6 +205,11 @@ class Decision:
     def is_open(self) -> bool:
         """Tell whether the bath is kept only since nothing that is known speaks against it."""
         return self.choice == "correct" and bool(self.not_measured)
+
+    @property
+    def if_it_stays_so(self) -> str:
+        """The choice where something that is found out first may change it, in words; empty where it is to be made."""
+        return f"If it stays so, {self.said}" if self.finds_out and self.choice != "correct" else ""
 
     @property
     def unknown(self) -> str:
@@ -236,7 +243,7 @@ class Decision:
         why = f"the right choice with {100 * self.sure:.0f} % probability{close}."
         if self.not_measured:
             why = f"{NO_REASON}." if self.is_open else f"{self.unknown}, so that nobody can say how surely."
-        first = f"{self.said.capitalize()}: {why}"
+        first = f"{self.if_it_stays_so or self.said.capitalize()}: {why}"
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
@@ -340,7 +347,7 @@ def _decide(case: _Case) -> Decision:
     ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
     choice, fraction = _choose(options, case.wanted), options[1].fraction
-    steps, first_in_short = _what_to_do(case, choice, fraction)
+    steps, first_in_short, finds_out = _what_to_do(case, choice, fraction)
     return Decision(
         choice=choice,
         sure=_right(options)[choice],
@@ -351,6 +358,7 @@ def _decide(case: _Case) -> Decision:
         reasons=_reasons(case, fraction),
         steps_with_acts=steps,
         first_in_short=first_in_short,
+        finds_out=finds_out,
         would_change=_would_change(case, choice),
         not_measured=case.not_measured,
         not_counted=tuple(brought_in(case.sheet)),
@@ -557,15 +565,15 @@ def _about_jars(case: _Case) -> list[str]:
     return said
 
 
-def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[StepWithActs, ...], str]:
-    """Return what to do, in this order, and the first of it in short."""
+def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[StepWithActs, ...], str, bool]:
+    """Return what to do, in this order, the first of it in short, and whether that is to find something out."""
     found_out, (begin, steps) = _to_find_out(case, choice), _to_carry_out(case, choice, fraction)
     said = [*((text, ()) for text, _ in found_out), *steps]
     if choice == "correct" and case.complains and _jar_is_open(case) and not _jar_tells(case, choice):
         said.append((line("If it stays dull, find out whether it is the bath. {test}", test=phrases.JAR_TEST), ()))
     if choice == "correct" and case.complains and case.wanted.carbon_treated == 0:
         said.append(_CARBON)
-    return tuple(said), found_out[0][1] if found_out else begin
+    return tuple(said), found_out[0][1] if found_out else begin, bool(found_out)
 
 
 def _by_jar(case: _Case) -> dict[str, str]:

@@ -8,8 +8,10 @@ or 2 OH per copper, depending on the solid).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import lru_cache, partial
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +19,7 @@ from numpy.typing import NDArray
 from advisor.readings.model import FloatArray
 from advisor.solution.equilibrium import (
     Flask,
+    alone,
     equivalence_volume,
     pH_at_titrant_volume,
     titrant_volume_at_pH,
@@ -39,6 +42,8 @@ WORST_UNCERTAINTY = 0.2  # relative: above it the curve says too little to be ca
 WILDEST = 15.0  # times the expected scatter: above it this is no titration curve (judgement)
 MODEL_UNCERTAINTY = 0.0007  # relative; fits to curves made with PHREEQC come out 0.1 % low on average (computed)
 PASSES, STEPS = 4, 4  # computed: tried out
+NODES = 100  # a spline through so many, 0.05 pH apart, is off by 0.0001 mL (computed)
+SHORT = 0.03  # standard uncertainties; a step so short is the last, the next is a hundred times shorter (computed)
 SURELY = 1.0  # standard uncertainties of the acid by which a point must lie before the first solid (judgement)
 GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4- (computed)
 COPPER_GUESS = 150.0  # g/L (judgement)
@@ -110,19 +115,38 @@ class _Curve:
         last = titrant_volume_at_pH(*bath, onset_pH - BELOW_ONSET, self.flask, fizz)
         return np.asarray((self.volumes <= last) & (self.true_pH(parameters) <= onset_pH), dtype=bool)
 
-    def linearised(self, parameters: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-        """Return measured less predicted volume [mL] (m,), slopes by parameter (m, n), by copper (m,), sigma (m,)."""
+    def linearised(
+        self, parameters: FloatArray, used: BoolArray
+    ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+        """Return measured less predicted volume [mL] (m,), slopes by parameter (m, n), by copper (m,), sigma (m,).
+
+        used: which of the points, m of them.
+        """
         steps = np.array([0.0, 0.1, 0.0, 0.0])[:, None], np.array([0.0, 0.0, 0.01, 0.0])[:, None]
         copper = self.copper_sulfate + np.array([0.0, 0.0, 0.0, 10.0])[:, None]
-        pH, fizz = self.true_pH(parameters), self.carbon_dioxide(parameters)
-        rows = titrant_volume_at_pH(copper, parameters[0] + steps[0], pH + steps[1], self.flask, fizz)
+        pH, fizz = self.true_pH(parameters)[used], self.carbon_dioxide(parameters)
+        at, at_points = _nodes(pH)
+        rows = at_points(titrant_volume_at_pH(copper, parameters[0] + steps[0], at + steps[1], self.flask, fizz))
         by_acid, by_pH, by_copper = (rows[1:] - rows[0]) / np.array([0.1, 0.01, 10.0])[:, None]
         slopes = [by_acid, -by_pH / parameters[2], -by_pH * (pH - REFERENCE_PH) / parameters[2]]
         if fizz is not None:
-            more = titrant_volume_at_pH(self.copper_sulfate, parameters[0], pH, self.flask, fizz * 10**0.05)
-            slopes.append((more - rows[0]) / 0.05)
+            fizzier = titrant_volume_at_pH(self.copper_sulfate, parameters[0], at, self.flask, fizz * 10**0.05)
+            slopes.append((at_points(fizzier) - rows[0]) / 0.05)
         sigma = np.hypot(VOLUME_NOISE, PH_NOISE * by_pH / parameters[2])
-        return self.volumes - rows[0], np.column_stack(slopes), by_copper, sigma
+        return self.volumes[used] - rows[0], np.column_stack(slopes), by_copper, sigma
+
+
+def _nodes(pH: FloatArray) -> tuple[FloatArray, Callable[[FloatArray], FloatArray]]:
+    """Return where to work out what is wanted at each pH (m,), and a function that takes it (*s, k) from there (*s, m).
+
+    A curve is so smooth that a spline through a hundred of its points is as good as a thousand more of them.
+    """
+    if len(pH) <= NODES:
+        return pH, lambda rows: rows
+    from scipy.interpolate import CubicSpline  # few curves have so many points
+
+    at = np.linspace(np.min(pH), np.max(pH), NODES)
+    return at, lambda rows: np.asarray(CubicSpline(at, rows, axis=-1)(pH))
 
 
 def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER_GUESS) -> CurveFit:
@@ -134,10 +158,11 @@ def fit_curve(points: Points, flask: Flask, copper_sulfate_guess: float = COPPER
     PHREEQC for 55 to 270 g/L crystals and 20 to 210 g/L acid, 2 to 10 mL in 50 to 100 mL: lye 0.15 % at the median and
     0.9 % at the worst of 600, carbonates 0.16 % and 1.5 % (400). Raises CurveError where the points give no acid.
     """
-    return _fit(tuple((float(volume), float(pH)) for volume, pH in points), flask, float(copper_sulfate_guess))
+    as_read = tuple((float(volume), float(pH)) for volume, pH in points)
+    return alone(partial(_fit, as_read, flask, float(copper_sulfate_guess)))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)  # sixty readings, at a few copper contents each (judgement)
 def _fit(points: Points, flask: Flask, copper_sulfate: float) -> CurveFit:
     volumes, pH = np.array(sorted(points), dtype=float).reshape(-1, 2).T
     curve = _Curve(volumes, pH, flask, copper_sulfate)
@@ -146,9 +171,11 @@ def _fit(points: Points, flask: Flask, copper_sulfate: float) -> CurveFit:
     _refuse_useless(curve, used)
     for _ in range(PASSES):
         for _ in range(STEPS):
-            step, covariance, _ = _step(curve, parameters, used)
+            step, covariance = _step(curve, parameters, used)[:2]
             parameters = parameters + step
             parameters[3:] = np.clip(parameters[3:], *CARBON_DIOXIDE_RANGE)
+            if np.all(np.abs(step) < SHORT * np.sqrt(np.diag(covariance))):
+                break
         before, used = used, curve.usable(parameters, float(np.sqrt(covariance[0, 0])))
         if used.sum() < FEWEST_POINTS:
             raise CurveError(_too_few(int(used.sum())))
@@ -188,16 +215,30 @@ def _start(curve: _Curve) -> tuple[FloatArray, BoolArray]:
     for _ in range(3):
         early = curve.true_pH(parameters) <= SAFE_START_PH
         last = curve.volumes[early].max(initial=curve.volumes[0])
-        parameters[0] = 1.03 * last / float(equivalence_volume(1.0, curve.flask))
-        flat = curve.volumes <= max(last / 2, curve.volumes[0])
+        acid = 1.03 * last / float(equivalence_volume(1.0, curve.flask))
+        if acid == parameters[0]:
+            break
+        parameters[0] = acid
+        flat = np.flatnonzero(curve.volumes <= max(last / 2, curve.volumes[0]))
+        flat = flat[:: 1 + len(flat) // NODES]
         shown = pH_at_titrant_volume(curve.copper_sulfate, parameters[0], curve.volumes[flat], curve.flask, fizz)
         parameters[1] = np.median(curve.pH[flat] - shown)
     return parameters, np.asarray(curve.true_pH(parameters) <= SAFE_START_PH, dtype=bool)
 
 
-def _step(curve: _Curve, parameters: FloatArray, used: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """One step of least squares: the step (n,), the covariance (n, n), and what copper does to the parameters (n,)."""
-    left, slopes, by_copper, sigma = (part[used] for part in curve.linearised(parameters))
+class _Step(NamedTuple):
+    """One step of least squares for n parameters; m points are used."""
+
+    by: FloatArray  # (n,)
+    covariance: FloatArray  # (n, n)
+    by_copper: FloatArray  # what copper does to the parameters (n,)
+    left: FloatArray  # measured less predicted volume before it [mL] (m,)
+    sigma: FloatArray  # of that (m,)
+
+
+def _step(curve: _Curve, parameters: FloatArray, used: BoolArray) -> _Step:
+    """Return the step to take from the parameters (n,)."""
+    left, slopes, by_copper, sigma = curve.linearised(parameters, used)
     mean, spread = curve.priors
     weighted = slopes / sigma[:, None] ** 2
     information = slopes.T @ weighted
@@ -208,14 +249,13 @@ def _step(curve: _Curve, parameters: FloatArray, used: BoolArray) -> tuple[Float
     step: FloatArray = covariance @ pull
     # Far off, a step of the electrode's parameters could leave the curve altogether.
     shorter = max(1.0, float(abs(step[1])) / 0.3, float(abs(step[2])) / 0.1)
-    return step / shorter, covariance, np.asarray(-covariance @ (weighted.T @ by_copper))
+    return _Step(step / shorter, covariance, np.asarray(-covariance @ (weighted.T @ by_copper)), left, sigma)
 
 
 def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
-    _, covariance, by_copper = _step(curve, parameters, used)
-    left, _, _, sigma = curve.linearised(parameters)
+    _, covariance, by_copper, left, sigma = _step(curve, parameters, used)
     mean, spread = curve.priors
-    chi_squared = np.sum((left / sigma)[used] ** 2) + np.sum(((parameters[1:] - mean) / spread) ** 2)
+    chi_squared = np.sum((left / sigma) ** 2) + np.sum(((parameters[1:] - mean) / spread) ** 2)
     widened = np.sqrt(max(1.0, chi_squared / max(int(used.sum()) - len(parameters), 1)))
     acid = float(parameters[0])
     uncertainty = float(np.hypot(np.sqrt(covariance[0, 0]) * widened, MODEL_UNCERTAINTY * acid))
@@ -226,7 +266,8 @@ def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
             f"the points scatter {widened:.0f} times more than those of a titration with 0.02 pH and 0.02 mL"
         )
     end_point = float(equivalence_volume(acid, curve.flask))
-    residuals = np.where(used, left, np.nan)
+    residuals = np.full(len(used), np.nan)
+    residuals[used] = left
     for array in (curve.pH, residuals, used):  # the fit is kept for whoever asks again
         array.setflags(write=False)
     return CurveFit(

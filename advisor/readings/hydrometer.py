@@ -44,7 +44,6 @@ SALT_DENSITY = {"sodium_sulfate": 0.00084, "iron": 0.0026, "zinc": 0.0024, "nick
 SALT_DENSITY_SPREAD = 0.07  # relative standard uncertainty of these, shared by all densities (judgement)
 
 
-@dataclass(frozen=True, kw_only=True)
 class ScaleValue(Field):
     """A reading on a scale of the instrument's own: a number in quotes without unit, with ± (95 %) if known."""
 

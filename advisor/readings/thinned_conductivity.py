@@ -77,7 +77,6 @@ def _read_by(pen: _Pen, *asked: tuple[tuple[int, ...], bytes]) -> FloatArray:
     return found
 
 
-@dataclass(frozen=True, kw_only=True)
 class FactorField(ChoiceField):
     """One of the factors by which pens turn a conductivity into ppm; a bare number in a sheet."""
 

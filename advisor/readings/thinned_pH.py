@@ -36,7 +36,6 @@ LEAST_SLOPE, MOST_SLOPE = 0.8, 1.1  # of a pen that is to be trusted (judgement)
 BEST_RANGE = (2.3, 3.5)  # below it is far from any buffer, above it the water counts too much (judgement)
 
 
-@dataclass(frozen=True, kw_only=True)
 class PHValue(ScaleValue):
     """A pH: a number, bare or in quotes, with ± (95 %) if known; its decimals tell how fine the pen shows it."""
 

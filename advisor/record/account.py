@@ -17,7 +17,7 @@ from advisor.basis.units import HOURS_PER_MONTH
 from advisor.record.balance import INERT, with_anodes
 from advisor.record.carried import carry_forward
 from advisor.record.drift import SHORTEST, BathState, Doubt, Explanation, last_change, state_of
-from advisor.record.entries import Entry, standing, up_to
+from advisor.record.entries import Counting, Entry, standing, up_to
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 
 FAR = 3.0  # standard uncertainties from what was carried forward (judgement)
@@ -47,19 +47,19 @@ def where_it_went(entries: Sequence[Entry]) -> Explanation:
     return replace(change, doubts=tuple(doubts))
 
 
-def _is_unlike(now: BathState, entries: Sequence[Entry]) -> bool:
+def _is_unlike(now: BathState, entries: Counting) -> bool:
     """Tell whether a check is far from all that the record had carried forward to it.
 
     That is from the check before, and where it repeats one of a few days ago, from the one before that too.
     """
-    compared = list(_distances(now, [entry for entry in entries if entry.when < now.when]))
+    compared = list(_distances(now, Counting(entry for entry in entries if entry.when < now.when)))
     return bool(compared) and all(compared)
 
 
-def _distances(now: BathState, before: Sequence[Entry]) -> Iterator[bool]:
+def _distances(now: BathState, before: Counting) -> Iterator[bool]:
     recent = up_to(before, now.when - datetime.timedelta(days=SHORTEST))
     for start in (before, *([recent] if state_of_last(recent) != state_of_last(before) else [])):
-        carried = carry_forward([*start], now.when)
+        carried = carry_forward(start, now.when)
         if carried is None or not {"copper_sulfate", "sulfuric_acid"} <= carried.known.measured:
             continue
         # What was carried is of the volume before water left or came; grams are compared, at the level of now.

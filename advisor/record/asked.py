@@ -28,7 +28,7 @@ from advisor.record.level import NOTHING_DRIES, level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.record.upkeep import dosed_by_charge
-from advisor.sheet import Buy, Sheet, parse_sheet, write_sheet
+from advisor.sheet import Bath, Buy, Sheet, parse_sheet, write_sheet
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
@@ -39,6 +39,10 @@ CORRECTED = (
 )
 OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
 LEVEL = "The level is taken as {level}: what was said last, less what was taken out and with what came in since."
+NOT_TAKEN_OVER = (
+    "Today's rules do not take the sheet of that check ({reason}): what it measured goes on to count, but of its tank "
+    "only name and level are taken over."
+)
 BETWEEN_CHECKS = "as between its last two checks"
 OF_LATE = f"by the runs of the last {RECENT:.0f} days"
 A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer (exact)
@@ -120,22 +124,23 @@ def of_bath(name: str, buys: bool) -> Asked | None:
     except LogbookError as error:
         raise InputError("logbook", error.matter, error.remedy) from error
     carried = known.carried(datetime.datetime.now(datetime.UTC))
-    sheet = next_sheet(carried, known) if carried else None
-    if carried is None or sheet is None:
+    if carried is None:
         raise InputError("bath", show(kept), "no check of it tells what it holds; give a bench sheet with a reading")
+    sheet = next_sheet(carried, known)
     level = line(LEVEL, level=sheet.bath.volume.text)
-    return _buying(known, Asked(sheet, carried, (carried.summary(), level)), buys)
+    return _buying(known, Asked(sheet, carried, (carried.summary(), *not_taken_over(carried), level)), buys)
 
 
-def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
+def next_sheet(carried: Carried, known: BathAtHand) -> Sheet:
     """Return the sheet that the next check begins with: the last one with the record in place of its readings.
 
-    None where that sheet cannot be read any more.
+    Of one that cannot be read any more name and level are left.
     """
     check, sheet = carried.check.content, _last_sheet(carried)
     assert isinstance(check, Check)
-    if sheet is None:
-        return None
+    if isinstance(sheet, InputError):
+        read_then = Measured.of(check.volume_L, "L", "volume", digits=4)
+        sheet = Sheet(bath=Bath(volume=read_then, name=carried.check.bath))
     begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
     later = [entry for entry in known.entries if entry.when > carried.check.when]
     level = level_to_begin_with(carried, later)
@@ -144,19 +149,25 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet | None:
     return replace(begun, bath=replace(begun.bath, volume=level))
 
 
+def not_taken_over(carried: Carried) -> tuple[str, ...]:
+    """Say so where the sheet of the check that is carried cannot be read any more; nothing where it can."""
+    sheet = _last_sheet(carried)
+    return (NOT_TAKEN_OVER.format(reason=sheet),) if isinstance(sheet, InputError) else ()
+
+
 def kinds_read(carried: Carried) -> tuple[str, ...]:
     """Return the kinds of reading of the check that is carried; none where its sheet cannot be read any more."""
     sheet = _last_sheet(carried)
-    return tuple(reading.kind for reading in sheet.readings) if sheet else ()
+    return () if isinstance(sheet, InputError) else tuple(reading.kind for reading in sheet.readings)
 
 
-def _last_sheet(carried: Carried) -> Sheet | None:
+def _last_sheet(carried: Carried) -> Sheet | InputError:
     check = carried.check.content
     assert isinstance(check, Check)
     try:
         return parse_sheet(check.sheet.encode("utf-8"))
-    except InputError:  # written under other rules, or changed by another hand
-        return None
+    except InputError as error:  # written under other rules, or changed by another hand
+        return error
 
 
 def level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> Measured | None:

@@ -23,6 +23,7 @@ from advisor.record.drift import Explanation, NotEnoughKnown, last_change
 from advisor.record.entries import (
     Check,
     Content,
+    Counting,
     Entry,
     LevelMark,
     Remake,
@@ -51,16 +52,16 @@ class BathAtHand:
     """
 
     bath: str
-    entries: tuple[Entry, ...]
+    entries: Counting
     left_out: tuple[Entry, ...]
     before: tuple[Entry, ...]
     since: datetime.datetime | None
     _answers: dict[tuple[str, datetime.datetime], Any] = field(default_factory=dict, compare=False)
 
     @property
-    def all(self) -> tuple[Entry, ...]:
+    def all(self) -> Counting:
         """The entries with what hung in the tank before, as a balance needs them."""
-        return (*self.before, *self.entries)
+        return Counting((*self.before, *self.entries))
 
     def carried(self, until: datetime.datetime) -> Carried | None:
         """Return what is carried forward to a time, as it was found in the same hour."""
@@ -72,7 +73,7 @@ class BathAtHand:
 
     def _account_of(self, entries: Sequence[Entry]) -> Explanation:
         """Return the account of these entries: the one at hand, unless some of the record are yet to come."""
-        if len(entries) < len(standing(self.all)):
+        if len(entries) < len(self.all):
             return where_it_went(entries)
         found = self.where_it_went()
         if isinstance(found, NotEnoughKnown):
@@ -147,13 +148,13 @@ def of_correction(sheet: Sheet, advice: Answer, steps: Sequence[Content]) -> Bat
     Raises InputError where the sheet names no bath.
     """
     entries = enumerate(entries_of_correction(sheet, advice, steps), 1)
-    return BathAtHand(sheet.bath.name, tuple(replace(entry, id=number) for number, entry in entries), (), (), None)
+    return BathAtHand(sheet.bath.name, standing(replace(entry, id=number) for number, entry in entries), (), (), None)
 
 
 def _read(logbook: Logbook, bath: str) -> BathAtHand:
     since = _since(logbook.turns(bath))
     found = logbook.counting(bath, since)
-    entries = tuple(entry for entry in found if not isinstance(entry.content, Unreadable))
+    entries = standing(found)
     left_out = tuple(entry for entry in found if isinstance(entry.content, Unreadable))
     hung = None if since is None else said_before(logbook.sheets_that_say(bath, "anodes", since))
     if since is None or hung is None:

@@ -27,6 +27,7 @@ from advisor.record.entries import (
     Check,
     ChlorideAdded,
     Content,
+    Counting,
     CrystalsAdded,
     Entry,
     Filtered,
@@ -61,7 +62,6 @@ LOGGED_AMOUNTS = 0.015  # relative: strength of the stock and scale of the tank 
 KEPT_BACK = {CarbonTreatment.kind: Value(0.02, 0.01), Filtered.kind: Value(0.005, 0.004)}
 
 
-@dataclass(frozen=True)
 class UnfedRun(RunDone):
     """A run at inert anodes, which give nothing back: what it plates leaves the bath."""
 
@@ -253,8 +253,8 @@ def _chloride_per_litre(what: ChlorideAdded) -> float:
 # --- Which anodes hung when -----------------------------------------------------------------------
 
 
-def with_anodes(entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str | None, ...]]:
-    """Return entries in order of time with the runs at inert anodes marked as such, and the anodes at each.
+def with_anodes(entries: Sequence[Entry]) -> tuple[Counting, tuple[str | None, ...]]:
+    """Return entries that count, in order of time, the runs at inert anodes marked as such, and the anodes at each.
 
     None where neither an entry nor a check had said by then what hung in the tank. A sheet is copied from one check to
     the next, so that it counts only where it says something else than the sheet before.
@@ -269,20 +269,31 @@ def with_anodes(entries: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[str 
         run = marked[place].content
         if isinstance(run, RunDone):
             marked[place] = replace(marked[place], content=_unfed(run))
-    return tuple(marked), tuple(hung)
+    return Counting(marked), tuple(hung)
 
 
 def said_before(texts: Iterable[tuple[str, str]]) -> HungBefore | None:
-    """Return what hung in the tank after entries, given by kind and text in order of time; None where none says it."""
-    hanging, last = HungBefore(), None
+    """Return what hung in the tank after entries, given by kind and text, the last first; None where none says it.
+
+    It goes back only to what settled it: a sheet that says something new, or a change after which none does.
+    """
+    sheet: str | None = None
+    changed: str | None = None
+    parsed: dict[tuple[str, ...], str | None] = {}  # of sheets that say the same in other words around it, one is read
     for kind, toml in texts:
-        if kind == Check.kind:
-            said = _OF_ANODES.findall(toml)
-            if said == last:  # a check that says what the one before it says changes nothing: it need not be read
-                continue
-            last = said
-        hanging = _hanging(hanging, Check(toml, {}) if kind == Check.kind else _anode_change(toml))
-    return None if hanging == HungBefore() else hanging
+        if kind != Check.kind:
+            changed = changed or _anode_change(toml).anodes
+            continue
+        lines = tuple(_OF_ANODES.findall(toml))
+        if lines not in parsed:
+            parsed[lines] = _anodes_said(Check(toml, {}))
+        said = parsed[lines]
+        if said and changed and sheet in (None, said):
+            return HungBefore(changed, said)
+        if said and sheet not in (None, said):
+            break
+        sheet = sheet or said
+    return HungBefore(sheet or changed, sheet) if sheet or changed else None
 
 
 def _anode_change(toml: str) -> AnodeChange:

@@ -45,6 +45,7 @@ from advisor.record.drift import HABITS_CHANGE, Explanation, NotEnoughKnown, las
 from advisor.record.entries import (
     CHARGE,
     Check,
+    Counting,
     Entry,
     LevelMark,
     Moved,
@@ -240,7 +241,7 @@ def carry_forward(entries: Sequence[Entry], now: datetime.datetime) -> Carried |
     since_check, earlier = parted(weighings, entry.when)
     told = Told.by(since_check)
     spent = _Spent(days, days - told.days, fed - told.charge, unfed)
-    rates = _with_weighings(_rates(counting[: position + 1], spent), earlier, spent, then.volume_L)
+    rates = _with_weighings(_rates(Counting(counting[: position + 1]), spent), earlier, spent, then.volume_L)
     known, moved = _moved(np.array(held), rates, spent, volume)
     known = np.maximum(known + told.net.value / volume * COPPER_EFFECT, 0.0)
     covariance = then.covariance * share**2

@@ -88,7 +88,7 @@ def show_baths(options: argparse.Namespace) -> str:
     from advisor.record.several import compare
 
     logbook = Logbook()
-    found = compare({bath: logbook.entries(bath) for bath in logbook.baths()}, datetime.datetime.now(datetime.UTC))
+    found = compare(logbook, logbook.baths(), datetime.datetime.now(datetime.UTC))
     if options.json:
         return _json({"baths": [each.to_dict() for each in found]})
     if not found:

@@ -32,6 +32,7 @@ from advisor.record.entries import (
     TakenOut,
     charge_of,
     standing,
+    up_to,
 )
 from advisor.record.level import level_of
 from advisor.words.dates import said as day_said
@@ -212,7 +213,7 @@ class DoseDue:
 
 def doses_due(entries: Sequence[Entry], now: datetime.datetime) -> tuple[DoseDue, ...]:
     """Return what is due at a time (aware) of each additive that has a rule, in the order of their first rules."""
-    counting = [entry for entry in standing(entries) if entry.when <= now]
+    counting = up_to(standing(entries), now)
     return tuple(_due(rule, since, counting, now) for rule, since in _rules(counting))
 
 

@@ -289,7 +289,7 @@ def last_change(entries: Sequence[Entry], over: float = SHORTEST) -> Explanation
 
     Raises NotEnoughKnown where there are no two such checks with copper sulfate and acid since the bath was mixed.
     """
-    counting, _ = with_anodes(standing(entries))
+    counting: Sequence[Entry] = with_anodes(standing(entries))[0]
     remade = [position for position, entry in enumerate(counting) if isinstance(entry.content, Remake)]
     counting = counting[remade[-1] + 1 :] if remade else counting
     end, now = _last_state(counting)

@@ -27,6 +27,7 @@ from advisor.record.entries import (
     RunDone,
     ampere_hours,
     standing,
+    up_to,
     written,
 )
 from advisor.record.level import is_emptied
@@ -109,7 +110,7 @@ def due(entries: Sequence[Entry], now: datetime.datetime, found: Overview, doses
 
     found, doses: the overview of the bath and its doses at that time.
     """
-    counting = [entry for entry in standing(entries) if entry.when <= now]
+    counting = up_to(standing(entries), now)
     if is_emptied(counting):
         return ()
     own = list(_reminders(counting))

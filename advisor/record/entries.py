@@ -728,17 +728,25 @@ class Entry:
 COUNT_FOR_NOTHING = (Withdrawn, Unreadable)
 
 
-def up_to(entries: Sequence[Entry], when: datetime.datetime) -> Sequence[Entry]:
-    """Return the entries, which are in order of time, up to and including a time."""
-    return entries[: bisect_right(entries, when, key=attrgetter("when"))]
+class Counting(tuple[Entry, ...]):
+    """Entries that are known to count and to be in order of time, so that `standing` need not look at them again."""
+
+    __slots__ = ()
 
 
-def standing(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+def up_to(entries: Sequence[Entry], when: datetime.datetime) -> Counting:
+    """Return entries that count and are in order of time, up to and including a time."""
+    return Counting(entries[: bisect_right(entries, when, key=attrgetter("when"))])
+
+
+def standing(entries: Iterable[Entry]) -> Counting:
     """Return the entries that count, in order of time: of an entry and its corrections the one written last.
 
     Last by its number: a clock that was set back must not let a withdrawn entry count again.
     """
-    return tuple(entry for entry in _last_said(entries) if not isinstance(entry.content, COUNT_FOR_NOTHING))
+    if isinstance(entries, Counting):
+        return entries
+    return Counting(entry for entry in _last_said(entries) if not isinstance(entry.content, COUNT_FOR_NOTHING))
 
 
 def left_out(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -803,7 +811,17 @@ def ampere_hours(entries: Iterable[Entry]) -> float:
 
 def charge_of(entries: Iterable[Entry]) -> Value:
     """Return the same with its standard uncertainty [A·h]: a display errs alike in all runs, a typed ± in its own."""
-    runs = [entry.content for entry in entries if isinstance(entry.content, RunDone)]
-    shared = sum(run.charged.standard_uncertainty for run in runs if not run.is_charge_typed())
-    own = [run.charged.standard_uncertainty for run in runs if run.is_charge_typed()]
-    return Value(sum(run.ampere_hours for run in runs), float(np.linalg.norm([shared, *own])))
+    return charge_of_runs((entry.content, 1) for entry in entries if isinstance(entry.content, RunDone))
+
+
+def charge_of_runs(runs: Iterable[tuple[RunDone, int]]) -> Value:
+    """Return the charge of plating runs, each given with how many were alike, with its standard uncertainty [A·h]."""
+    charge, shared, own = 0.0, 0.0, []
+    for run, times in runs:
+        value, spread = run.charged
+        charge += times * value
+        if run.is_charge_typed():
+            own += times * [spread]
+        else:
+            shared += times * spread
+    return Value(charge, float(np.linalg.norm([shared, *own])))

@@ -12,12 +12,14 @@ import datetime
 import json
 import sqlite3
 import time
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from types import NoneType
+from typing import Any, TypeVar
 
 from advisor.basis import __version__
 from advisor.basis.fields import YEARS, InputError, refuse_year, show
@@ -82,7 +84,13 @@ _WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "conte
 _SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
 
-_Row = tuple[int, str, str, str, str, str, int | None, str, str | None]  # of those columns
+Kind = TypeVar("Kind", bound=Content)
+_Row = tuple[Any, ...]  # of those columns
+_NUMBERS = ("entry.id", "corrects")
+# The types that a row has; in tables that were rebuilt without STRICT it may have any.
+_SOUND = {
+    (int, str, str, str, str, str, corrects, str, advice) for corrects in (int, NoneType) for advice in (str, NoneType)
+}
 
 
 class LogbookError(Exception):
@@ -124,7 +132,7 @@ class Logbook:
         with self.at_one_time() as now:
             rows = now._rows(
                 "SELECT id, name, EXISTS (SELECT 1 FROM entry WHERE bath = bath.id AND kind = ?) FROM bath "
-                "WHERE EXISTS (SELECT 1 FROM entry WHERE bath = bath.id)",
+                "WHERE typeof(name) = 'text' AND EXISTS (SELECT 1 FROM entry WHERE bath = bath.id)",
                 (Withdrawn.kind,),
             )
             left = {number: name for number, name, gone in rows if not gone or now._counts(name)}
@@ -148,9 +156,10 @@ class Logbook:
         """Yield the names of baths (by number), in order of their last entry: most are met among the newest few."""
         with self._connection() as connection:
             numbers = connection.execute("SELECT bath FROM entry ORDER BY id DESC")
-            while left:
-                if (number := numbers.fetchone()[0]) in left:
-                    yield left.pop(number)
+            while left and (row := numbers.fetchone()):
+                if row[0] in left:
+                    yield left.pop(row[0])
+            yield from left.values()  # of which no entry names the bath by a number, in a table without STRICT
 
     def entries(self, bath: str | None = None) -> tuple[Entry, ...]:
         """Return every entry of a bath (or of all) in order of time; `entries.standing` tells which of them count.
@@ -179,6 +188,26 @@ class Logbook:
             found = tuple(entry for entry in now._select(where, tuple(values), order) if entry.id not in out)
             firsts = first_of(now._corrections(values[0]))
         return tuple(naming_the_first(entry, firsts) for entry in found)
+
+    def alike(
+        self, bath: str, kind: type[Kind], since: datetime.datetime, before: datetime.datetime
+    ) -> Iterator[tuple[Kind, int]]:
+        """Yield what entries of a kind say that count, with how many say it: in many years most say the same.
+
+        since, before: the time that they are of (aware). What cannot be read is left out.
+        """
+        name = self.named(bath)
+        gone = self._replaced(name)
+        rows = self._rows(
+            "SELECT entry.id, content FROM entry JOIN bath ON bath.id = bath "
+            "WHERE name = ? AND kind = ? AND happened >= ? AND happened < ? AND typeof(content) = 'text'",
+            (name, kind.kind, time_text(since.astimezone(datetime.UTC)), time_text(before.astimezone(datetime.UTC))),
+        )
+        for text, times in Counter(content for number, content in rows if number not in gone).items():
+            with suppress(InputError):
+                content = read_content(kind.kind, text, None, "")
+                assert isinstance(content, kind)
+                yield content, times
 
     def newest(self, bath: str, count: int, skipped: int = 0) -> tuple[Entry, ...]:
         """Return the last entries of a bath in order of time, all that were written, the newest first."""
@@ -224,16 +253,22 @@ class Logbook:
         found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in gone)
         return tuple((when, kind) for when, kind in found if when is not None)
 
-    def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> tuple[tuple[str, str], ...]:
-        """Return kind and text of the checks and other entries of a bath before a time that hold a word."""
+    def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> Iterator[tuple[str, str]]:
+        """Yield kind and text of the checks and changes of anodes of a bath before a time that hold a word.
+
+        The last comes first, and each is read when it is asked for: nobody needs those of twenty years.
+        """
         name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
-            "SELECT entry.id, kind, content FROM entry JOIN bath ON bath.id = bath "
-            f"WHERE name = ? AND kind IN (?, ?) AND happened < ? AND content LIKE ? {_OF_KINDS_IN_ORDER}",
-            (name, Check.kind, AnodeChange.kind, time_text(before), f"%{word}%"),
+            "SELECT entry.id FROM entry JOIN bath ON bath.id = bath "
+            f"WHERE name = ? AND kind IN (?, ?) AND happened < ? {_OF_KINDS_IN_ORDER}",
+            (name, Check.kind, AnodeChange.kind, time_text(before)),
         )
-        return tuple((kind, content) for number, kind, content in rows if number not in gone)
+        for (number,) in reversed(rows):
+            if number not in gone:
+                found = "SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND content LIKE ?"
+                yield from self._rows(found, (number, f"%{word}%"))
 
     def last_check(self) -> Check | None:
         """Return the check of any bath but an example that was written last; None where none can be read."""
@@ -531,12 +566,26 @@ def _entry(row: _Row) -> Entry:
     number, bath, kind, happened, written, program, corrects, content, advice = row
     read: Check | Content
     try:
+        if tuple(map(type, row)) not in _SOUND:
+            raise _of_another_type(row)
         read = read_content(kind, content, None if advice is None else _from_json(advice), f"entry {number}")
         when, entered = read_time(happened, "when"), read_time(written, "written")
     except InputError as error:
+        number, corrects = (each if isinstance(each, int) else None for each in (number, corrects))
+        bath, kind, program = (each if isinstance(each, str) else "" for each in (bath, kind, program))
         read = Unreadable(was=kind, matter=str(error))
         when = entered = _time_or_none(happened) or _time_or_none(written) or LONG_AGO
-    return Entry(number, bath, when, entered, program, corrects, read)
+    return Entry(number or 0, bath, when, entered, program, corrects, read)
+
+
+def _of_another_type(row: _Row) -> InputError:
+    """Return what is wrong with the first value of a row that has not the type of its column."""
+    for column, value in zip(_COLUMNS.split(", "), row, strict=True):
+        wanted = int if column in _NUMBERS else str
+        if not isinstance(value, wanted) and not (value is None and column in ("corrects", "advice")):
+            break
+    accepted = f"it must be {'a whole number' if wanted is int else 'text'}"
+    return InputError(f"entry {row[0]}: {column.rpartition('.')[2]}", show(value), accepted)
 
 
 def _text_of(stored: bytes) -> str:
@@ -551,9 +600,9 @@ def _from_json(text: str) -> object:
         raise InputError("advice", f"it is not sound JSON ({error})", "take the entry back") from error
 
 
-def _time_or_none(text: str) -> datetime.datetime | None:
+def _time_or_none(text: object) -> datetime.datetime | None:
     try:
-        return read_time(text, "")
+        return read_time(text, "") if isinstance(text, str) else None
     except InputError:
         return None
 

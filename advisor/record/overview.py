@@ -25,6 +25,7 @@ from advisor.record.entries import (
     WaterAdded,
     ampere_hours,
     standing,
+    up_to,
 )
 from advisor.record.forecast import Forecast, asks_for, forecast
 from advisor.words.dates import said as day_said
@@ -169,7 +170,7 @@ def overview(
 
     account_of: gives the account of the losses of entries, which may be at hand; raises NotEnoughKnown as `account`.
     """
-    counting = [entry for entry in standing(entries) if entry.when <= now]
+    counting = up_to(standing(entries), now)
     turns = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
     last = counting[turns[-1]] if turns else None
     later = counting[turns[-1] + 1 :] if turns else counting

@@ -2,14 +2,14 @@
 
 A split gives the new bath a check of its own, which stands on what the record carried forward; pouring gives the bath
 that receives an entry with what came, so that its next check starts from the mixture. Both leave the sum of what is in
-the tanks as it was. Pure functions of entries; what they return is written by the logbook, all of it or nothing.
+the tanks as it was. Both are pure functions of entries; the logbook writes what they return, all of it or nothing.
 """
 
 from __future__ import annotations
 
 import datetime
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -18,10 +18,10 @@ import numpy as np
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
 from advisor.basis.units import Measured, in_digits
-from advisor.check.advise import advise
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.asked import level_to_begin_with
+from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.entries import (
     ANOTHER_BATH,
@@ -31,14 +31,16 @@ from advisor.record.entries import (
     Moved,
     PouredIn,
     Remake,
+    RunDone,
     TakenOut,
-    charge_of,
+    charge_of_runs,
     standing,
     up_to,
 )
 from advisor.record.entry_text import write_json
 from advisor.record.level import is_emptied, level_now, level_said, most_of
-from advisor.record.overview import Overview, overview
+from advisor.record.logbook import LONG_AGO, Logbook
+from advisor.record.overview import Overview
 from advisor.sheet import parse_sheet, write_sheet
 from advisor.words.cautions import Act, cautions
 from advisor.words.dates import said as day_said
@@ -104,26 +106,55 @@ class Standing:
         }
 
 
-def compare(records: Mapping[str, Sequence[Entry]], now: datetime.datetime) -> tuple[Standing, ...]:
-    """Return how each bath stands at a time (aware), from its entries."""
-    return tuple(_standing(bath, entries, now) for bath, entries in records.items())
+def compare(logbook: Logbook, baths: Sequence[str], now: datetime.datetime) -> tuple[Standing, ...]:
+    """Return how each bath stands at a time (aware); raises LogbookError as the logbook does.
+
+    It rests on what is at hand; of the time before that only moves and runs are read.
+    """
+    with logbook.at_one_time() as book:
+        return tuple(_standing(book, bath, now) for bath in baths)
 
 
-def _standing(bath: str, entries: Sequence[Entry], now: datetime.datetime) -> Standing:
-    counting = [entry for entry in standing(entries) if entry.when <= now]
-    mixed = [number for number, entry in enumerate(counting) if isinstance(entry.content, Remake)]
+def _standing(logbook: Logbook, bath: str, now: datetime.datetime) -> Standing:
+    known = _with_a_level(logbook, at_hand(logbook, bath))
+    moves = known.entries if known.since is None else standing(logbook.counting(bath, kinds=(Moved.kind,)))
+    tanks = [entry.content.tank for entry in up_to(moves, now) if isinstance(entry.content, Moved)]
+    charge = charge_of_runs(_runs_since_it_was_mixed(logbook, known, now))
+    return stands(known, now, tanks[-1] if tanks else "", charge)
+
+
+def _with_a_level(logbook: Logbook, known: BathAtHand) -> BathAtHand:
+    """Return a bath at hand with all of its record where what was read tells no level: it was said before that."""
+    if known.since is None or any(level_said(entry) is not None for entry in known.entries):
+        return known
+    return BathAtHand(known.bath, standing(logbook.entries(known.bath)), known.left_out, (), None)
+
+
+def _runs_since_it_was_mixed(
+    logbook: Logbook, known: BathAtHand, now: datetime.datetime
+) -> Iterator[tuple[RunDone, int]]:
+    """Yield the runs of a bath up to a time, each with how many were alike."""
+    mixed = [when for when, kind in logbook.turns(known.bath) if kind == Remake.kind and when <= now]
+    start = mixed[-1] if mixed else LONG_AGO
+    if known.since is not None:
+        yield from logbook.alike(known.bath, RunDone, start, known.since)
+    for entry in up_to(known.entries, now):
+        if isinstance(entry.content, RunDone) and entry.when >= start:
+            yield entry.content, 1
+
+
+def stands(known: BathAtHand, now: datetime.datetime, tank: str, charge: Value) -> Standing:
+    """Return how a bath stands at a time (aware). tank: the one it was moved to last; charge: since it was mixed."""
+    counting = up_to(known.all, now)
     carried = _as_it_stands(counting, now)
-    tanks = [entry.content.tank for entry in counting if isinstance(entry.content, Moved)]
     held = carried.values if carried else dict.fromkeys(COMPONENTS)
-    charge = charge_of(counting[mixed[-1] :] if mixed else counting)
     emptied = is_emptied(counting)
     level = (
         Value(carried.known.volume_L, carried.known.volume_relative_uncertainty * carried.known.volume_L)
         if carried
         else level_now(counting)
     )
-    found = overview(bath, counting, now)
-    return Standing(found, None if emptied else level, held, charge, tanks[-1] if tanks else "", emptied)
+    return Standing(known.overview(now), None if emptied else level, held, charge, tank, emptied)
 
 
 def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried | None:
@@ -225,6 +256,8 @@ def split(source: str, entries: Sequence[Entry], target: str, litres: Measured, 
 
     Raises InputError where the source is not known well enough, or holds no more than that.
     """
+    from advisor.check.advise import advise  # only who splits a bath waits for the optimiser
+
     carried, known = _source(source, entries, now)
     _least_left(litres, known, whole_may_go=False)
     check = carried.check.content

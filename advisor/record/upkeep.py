@@ -23,6 +23,7 @@ from advisor.record.entries import (
     AnodesWiped,
     CarbonTreatment,
     Content,
+    Counting,
     Done,
     Entry,
     Filtered,
@@ -83,11 +84,11 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
         before, read = (), standing(logbook.entries(bath))
     # From a carbon treatment before what is read the runs would be counted that are not read.
     rules = [entry for entry in before if not isinstance(entry.content, CarbonTreatment)]
-    doses = doses_due((*rules, *read), now)
-    entries = (*before, *read)
-    fed = feeds((*_from_the_weighing_before(logbook, known), *known.entries))
+    given, entries = Counting((*rules, *read)), Counting((*before, *read))
+    doses = doses_due(given, now)
+    fed = feeds(Counting((*_from_the_weighing_before(logbook, known), *known.entries)))
     tasks = due(entries, now, known.overview(now), doses)
-    return BathUpkeep(entries, tasks, doses, fed, without_rule((*rules, *read), now))
+    return BathUpkeep(entries, tasks, doses, fed, without_rule(given, now))
 
 
 def dosed_by_charge(logbook: Logbook, bath: str) -> AdditiveRule | None:
@@ -101,7 +102,7 @@ def dosed_by_charge(logbook: Logbook, bath: str) -> AdditiveRule | None:
     return found[0] if len(found) == 1 else None
 
 
-def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:
+def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> Sequence[Entry]:
     """Return the weighing of the anodes before the entries at hand, and the runs since; none where none goes on."""
     since = known.since
     masses = [entry for entry in known.entries if isinstance(entry.content, AnodesWeighed | AnodeChange)]
@@ -112,7 +113,7 @@ def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> tuple[Entr
     if not last or last[0].content.mass is None:  # type: ignore[union-attr]
         return ()
     runs = standing(logbook.counting(known.bath, last[0].when, (RunDone.kind,)))
-    return (*last, *(entry for entry in runs if entry.when < since))
+    return standing((*last, *(entry for entry in runs if entry.when < since)))
 
 
 def _before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:

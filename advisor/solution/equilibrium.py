@@ -233,6 +233,19 @@ def side_by_side(works: Iterable[Callable[[], T]]) -> list[T]:
     return [done[number] for number in sorted(done)]
 
 
+def alone(work: Callable[[], T]) -> T:
+    """Call a function, also within `side_by_side`, and solve each of its flasks as it asks for it.
+
+    For a work that asks time and again, as each answer leads to the next question: begun anew for each, it would take
+    the square of the time.
+    """
+    token = _side_by_side.set(None)
+    try:
+        return work()
+    finally:
+        _side_by_side.reset(token)
+
+
 @lru_cache(maxsize=KEPT)
 def _solved(asked: _Asked) -> _Answer:
     """Return the answer; raises _Unsolved where it is to be solved together with others."""

@@ -11,14 +11,14 @@ MILLIAMPERES_BELOW = 0.1  # A (judgement)
 ALWAYS_BELOW = 0.01  # A: a supply that shows amperes has three decimals at most (judgement)
 
 
-def amperes(current: float, upper: float | None = None, beside: float | None = None) -> str:
-    """Write a current [A], or a range from it to an upper one; small ones in milliamperes.
+def amperes(current: float, upper: float | None = None, beside: float | None = None, digits: int = 3) -> str:
+    """Write a current [A], or a range from it to an upper one; small ones in milliamperes with so many digits.
 
     beside: the current [A] that an answer is about, whose unit all others of it take that can be read in it.
     """
     ends = [current] if upper is None else [current, upper]
     if ends[-1] < ALWAYS_BELOW or (ends[-1] if beside is None else beside) < MILLIAMPERES_BELOW:
-        numbers, unit = [in_digits(1000 * end, 3) for end in ends], "mA"
+        numbers, unit = [in_digits(1000 * end, digits) for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
         numbers, unit = [f"{end:.{max(places, _for_two_digits(end))}f}" for end in ends], "A"

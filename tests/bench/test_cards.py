@@ -74,6 +74,24 @@ def test_which_indicator_a_card_uses_does_not_hang_on_its_words(monkeypatch, gea
     assert ("methyl orange" in card.holds) == any("methyl orange" in line for line in (*card.need, *card.steps))
 
 
+@pytest.mark.parametrize(
+    ("scale", "weighed_on", "grams", "more"),
+    [
+        (None, "a kitchen scale that shows 1 g", "42 g", True),
+        ("1 g", "the scale", "42 g", True),
+        ("0.01 g", "the scale", "10.5 g", False),
+    ],
+)
+def test_a_card_names_what_a_titrant_is_weighed_on_and_says_why_it_is_more_than_needed(scale, weighed_on, grams, more):
+    """Four titrations of 34 mL: 250 mL, or 10.5 g of soda; a scale of 1 g is off by ± 2 g."""
+    card = bench_card(
+        "acid titration", sheet_with("baking soda", "50 mL burette", *([f"{scale} scale"] if scale else []))
+    )
+    assert weighed_on in next(line for line in card.need if line.startswith("To measure: "))
+    made = next(line for line in card.steps if line.startswith(f"Dissolve {grams} of baking soda"))
+    assert ("more than you need: a smaller amount would be weighed too roughly" in made) == more
+
+
 def test_the_numbers_on_a_titration_s_card_are_the_plan_s():
     for gear in ("kitchen", "burette"):
         sheet = sheet_with(*GEAR[gear])

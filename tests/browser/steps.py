@@ -85,6 +85,17 @@ def stand_still(part):
     )
 
 
+def choose(page, label, option):
+    """Choose from the first list of a label."""
+    settle(page)
+    box = page.get_by_role("combobox", name=label).first
+    box.scroll_into_view_if_needed()
+    stand_still(box)  # a page that scrolls or is drawn anew closes its lists
+    box.click()
+    page.get_by_role("option", name=option, exact=True).click()
+    settle(page)
+
+
 def unfold(page, words):
     """Open the folded part of a name and return it."""
     part = page.locator("details", has=page.locator("summary").get_by_text(words)).first

@@ -6,26 +6,16 @@ from tests.browser.steps import (
     DESK_ONLY,
     PHONE_ONLY,
     PRINT,
+    choose,
     download,
     fits_everywhere,
     open_page,
     settle,
-    stand_still,
     type_in,
     wait_for_value,
 )
 
 pytestmark = pytest.mark.browser
-
-
-def choose(page, label, option):
-    settle(page)
-    box = page.get_by_role("combobox", name=label).first
-    box.scroll_into_view_if_needed()
-    stand_still(box)  # a page that scrolls or is drawn anew closes its lists
-    box.click()
-    page.get_by_role("option", name=option, exact=True).click()
-    settle(page)
 
 
 def turn_to(page, view):

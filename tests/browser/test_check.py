@@ -20,6 +20,7 @@ from tests.browser.steps import (
     PRINT,
     download,
     fits_everywhere,
+    follow_menu,
     is_one_sheet,
     open_page,
     settle,
@@ -86,7 +87,7 @@ def darkest(part):
 
 
 @DESK_ONLY
-def test_an_answer_of_before_is_said_to_be_so_in_full_colour_and_its_button_can_be_read(page):
+def test_an_answer_of_before_is_said_to_be_so_in_full_colour_and_its_button_leads_to_the_field_to_fix(page):
     page.emulate_media(color_scheme="light")
     open_example(page)
     type_in(page, "Titrant used (mL)", "plenty")
@@ -94,9 +95,9 @@ def test_an_answer_of_before_is_said_to_be_so_in_full_colour_and_its_button_can_
     banner.wait_for()
     settle(page)
     assert darkest(banner.locator("b")) < 300  # brick is 227; behind a veil of paper it would be above 400
-    button = page.locator(".st-key-glance_correct button")
-    assert button.is_disabled()
-    assert darkest(button.locator("p")) < 400  # lesser ink is 285, paper 742
+    page.get_by_role("button", name="To the field to fix").click()
+    page.wait_for_function("document.activeElement.value === 'plenty'")
+    assert page.locator(".st-key-glance_correct").count() == 0  # nothing is to be dosed by it
 
 
 @PHONE_ONLY
@@ -112,34 +113,40 @@ def test_text_typed_while_the_page_still_answers_is_not_overwritten(page):
 
 
 @DESK_ONLY
-def test_the_correction_prints_on_one_sheet(page):
-    for name in ("dull", "old"):
-        page.goto(f"/correct?example={name}")
-        page.get_by_text("Change the plan").wait_for()
-        page.locator(".bath-map img").first.wait_for()
-        assert is_one_sheet(page.pdf(format="A4"))
+def test_an_answer_prints_on_one_sheet_without_its_fields(page):
+    open_page(page, "Correct", "old")
+    assert_correction_prints(page)
+    open_page(page, "Keep or remake", "dull")
+    assert_prints_without_fields(page)
+    follow_menu(page, "Check")
+    assert_prints_without_fields(page)
+    follow_menu(page, "Correct")
+    assert_correction_prints(page)
+    follow_menu(page, "Deposit faults")
+    page.get_by_role("button", name="dull", exact=True).first.click()
+    assert_prints_without_fields(page)
+    follow_menu(page, "Plating run")
+    for label, text in (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")):
+        type_in(page, label, text)
+    assert_prints_without_fields(page)
+    page.set_content(download(page, PRINT))  # the page to print of the others is seen in `test_journeys`
+    assert is_one_sheet(page.pdf(format="A4"))
 
 
-@DESK_ONLY
-@pytest.mark.parametrize("address", ["check", "plating-run", "keep-or-remake", "deposit-faults"])
-def test_an_answer_prints_on_one_sheet_without_its_fields(page, address):
-    page.goto(f"/{address}?example=dull")
-    settle(page)
-    if address == "plating-run":
-        for label, text in (("Area of the part (cm²)", "120"), ("Copper wanted (µm)", "100")):
-            type_in(page, label, text)
-    if address == "deposit-faults":
-        page.get_by_role("button", name="dull", exact=True).first.click()
+def assert_correction_prints(page):
+    page.get_by_text("Change the plan").wait_for()
+    page.locator(".bath-map img").first.wait_for()
+    assert is_one_sheet(page.pdf(format="A4"))
+
+
+def assert_prints_without_fields(page):
     page.locator(".glance").wait_for()
     settle(page)
     assert is_one_sheet(page.pdf(format="A4"))
     page.emulate_media(media="print")
     assert page.locator(".glance").is_visible()
     assert not page.get_by_role("textbox", name="Bath in the tank now (L)").first.is_visible()
-    if address == "plating-run":  # the page to print of the others is seen in `test_journeys`
-        page.emulate_media(media="null")  # else the PDF would be drawn so too
-        page.set_content(download(page, PRINT))
-        assert is_one_sheet(page.pdf(format="A4"))
+    page.emulate_media(media="null")  # else the next PDF would be drawn so too
 
 
 @pytest.mark.benchmark

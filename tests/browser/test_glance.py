@@ -5,11 +5,13 @@ import tomli_w
 
 from advisor.examples import EXAMPLES
 from tests.browser.steps import (
+    DESK,
     DESK_ONLY,
     PHONE,
     PHONE_AND_DESK,
     PHONE_ONLY,
     fits,
+    follow_menu,
     open_page,
     settle,
     stand_still,
@@ -26,9 +28,9 @@ pytestmark = pytest.mark.browser
 MOST_WORDS, MOST_MOVED = 60, 8  # the latter in pixels
 # Of each page what is typed into it until it has an answer, by the label of the field.
 PAGES = {
-    "mix": {"Bath wanted (L)": "5", "Copper sulfate wanted (g/L)": "210"},
-    "plating-run": {"Area of the part (cm²)": "120", "Copper wanted (µm)": "100"},
-    "keep-or-remake": {"Bath in the tank now (L)": "9.5", "Carbon treatments so far": "1"},
+    "Mix": {"Bath wanted (L)": "5", "Copper sulfate wanted (g/L)": "210"},
+    "Plating run": {"Area of the part (cm²)": "120", "Copper wanted (µm)": "100"},
+    "Keep or remake": {"Bath in the tank now (L)": "9.5", "Carbon treatments so far": "1"},
 }
 
 
@@ -39,30 +41,30 @@ def seen(page, label):
     return field
 
 
-@pytest.mark.parametrize("path", PAGES)
 @PHONE_AND_DESK
-def test_the_answer_comes_into_sight_and_moves_no_field(page, size, path):
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    page.goto(f"/{path}")
-    settle(page)
-    page.get_by_text("One thing is missing").first.wait_for()
-    page.add_style_tag(
-        content=".st-key-unfinished { display: none }"
-    )  # what other tests left is offered above the fields
+def test_the_answer_comes_into_sight_and_moves_no_field(page, size):
+    open_page(page, "Baths")
+    # What other tests left is offered above the fields.
+    page.add_style_tag(content=".st-key-unfinished { display: none }")
     page.evaluate("document.fonts.ready")
-    for label, text in PAGES[path].items():
-        field = seen(page, label)
-        stand_still(field)
-        before = field.bounding_box()["y"]
-        field.fill(text)
-        field.press("Tab")
-        page.wait_for_timeout(700)
-        settle(page)
-        assert abs(seen(page, label).bounding_box()["y"] - before) <= MOST_MOVED, label
-    verdict = page.locator(".glance").first
-    wait_in_sight(verdict)
-    assert len(verdict.inner_text().split()) <= MOST_WORDS
-    assert fits(page)
+    for title, typed in PAGES.items():
+        page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
+        follow_menu(page, title)
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        page.get_by_text("One thing is missing").first.wait_for()
+        for label, text in typed.items():
+            field = seen(page, label)
+            stand_still(field)
+            before = field.bounding_box()["y"]
+            field.fill(text)
+            field.press("Tab")
+            page.wait_for_timeout(700)
+            settle(page)
+            assert abs(seen(page, label).bounding_box()["y"] - before) <= MOST_MOVED, label
+        verdict = page.locator(".glance").first
+        wait_in_sight(verdict)
+        assert len(verdict.inner_text().split()) <= MOST_WORDS
+        assert fits(page)
 
 
 # What scrolls up and down by itself within the page.

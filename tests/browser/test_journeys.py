@@ -27,6 +27,8 @@ pytestmark = pytest.mark.browser
 DULL = re.compile("^(?!Example).*dull", re.I)
 LEVEL = re.compile("^(?!Example).*level", re.I)
 MOST_TAPS, MOST_TYPED = 8, 4  # from the first page to a verdict with a dose
+MOST_WORDS, MOST_MOVED = 60, 8  # the latter in pixels
+USED = "Titrant used (mL)"
 LEVELS = {
     "Level then (L)": "5,6",
     "Bath in the tank now (L)": "4,6",
@@ -68,6 +70,28 @@ def test_journeys_are_driven_in_both_themes():
         assert {theme_of(journey.__name__, width) for width in WIDTHS} == {*THEMES}
 
 
+def make_the_test(page):
+    """Go to the field and back, leave the page and come back, and let the clock run."""
+    field = page.get_by_role("textbox", name=USED).first
+    assert page.get_by_role("checkbox").last.bounding_box()["y"] < field.bounding_box()["y"]  # first what to do
+    assert page.get_by_text("Enter it as").count() == 0  # the plan has
+    page.get_by_role("button", name="To what you read").click()
+    wait_in_sight(page.locator(".st-key-read_now [data-testid=stTextInputRootElement]").first)
+    page.wait_for_function("name => document.activeElement.getAttribute('aria-label') === name", arg=USED)
+    page.go_back()
+    page.get_by_role("heading", level=1, name="What do you have").wait_for()
+    page.go_forward()
+    page.get_by_role("heading", level=1, name="Acid titration").wait_for()
+    settle(page)
+    clock = page.get_by_role("button", name="Does the cloud stay? 30 s")
+    clock.click()
+    page.get_by_role("timer").wait_for()
+    page.get_by_role("button", name="Stop", exact=True).click()
+    clock.wait_for()
+    page.wait_for_timeout(500)
+    settle(page)
+
+
 @PHONE_AND_DESK
 def test_from_dull_to_a_dose(page, visitor, request, size):
     """By way of the causes and their page to print, with a syringe and soda, from an empty start."""
@@ -88,15 +112,22 @@ def test_from_dull_to_a_dose(page, visitor, request, size):
     hand.tap("Check the bath")
     wait_for_heading(page, "how much bath is in the tank")
     hand.type("Bath in the tank now (L)", "5")
-    for name in ("Next", "10 mL syringe", "baking soda", "Next"):
+    for name in ("Next", "10 mL syringe", "baking soda", "Next"):  # the only test that these allow begins at once
         hand.tap(name)
         assert fits(page)
-    hand.type("Titrant used (mL)", "4,3")
+    make_the_test(page)
+    field = page.get_by_role("textbox", name=USED).first
+    field.scroll_into_view_if_needed()
+    before = field.bounding_box()["y"]
+    hand.type(USED, "4,3")
     page.get_by_role("button", name="See the answer").wait_for()
+    assert abs(field.bounding_box()["y"] - before) <= MOST_MOVED
     if size == PHONE:
         hand.tap("See the answer")
-    page.locator(".glance", has_text="Add ").wait_for()
+    verdict = page.locator(".glance", has_text="Add ")
+    verdict.wait_for()
     wait_in_sight(page.get_by_role("button", name="Start correcting"))
+    assert len(verdict.inner_text().split()) <= MOST_WORDS
     assert hand.taps <= MOST_TAPS
     assert hand.typed <= MOST_TYPED
 

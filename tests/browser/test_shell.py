@@ -11,6 +11,7 @@ from tests.browser.running import WIDTHS
 from tests.browser.steps import (
     ADDRESSES,
     DESK_ONLY,
+    PHONE_ONLY,
     fits,
     follow_menu,
     in_theme,
@@ -49,28 +50,9 @@ def test_fields_side_by_side_stand_on_one_line_though_a_label_takes_two(page):
     assert menu["y"] == pytest.approx(of_two.get_by_test_id("stTextInputRootElement").bounding_box()["y"], abs=1.5)
 
 
-def test_the_menu_of_a_phone_closes_over_the_page_that_was_chosen_in_it(visitor):
-    page = visitor(min(WIDTHS))
-    page.goto("/")
-    page.get_by_role("heading", level=1).wait_for()
-    page.get_by_role("button", name="More").click()
-    menu = page.locator('[data-testid="stPopoverBody"]')
-    menu.get_by_role("link", name="Upkeep").click()
-    page.get_by_role("heading", name="Upkeep", level=1).wait_for()
-    menu.wait_for(state="hidden")
-    assert page.url.endswith("/upkeep")
-    assert not menu.is_visible()
-    page.set_viewport_size({"width": 740, "height": 360})  # on its side, where tabs are of one line
-    more = page.get_by_role("button", name="More")
-    mark, word = (more.locator(part).first.bounding_box() for part in ('[data-testid="stIconMaterial"]', "p"))
-    assert mark["x"] < word["x"]
-    assert mark["y"] + mark["height"] / 2 == pytest.approx(word["y"] + word["height"] / 2, abs=3)
-
-
-def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):
-    page = visitor(min(WIDTHS))
-    page.goto("/")
-    settle(page)
+@PHONE_ONLY
+def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too_and_the_menu_closes_over_the_page_chosen_in_it(page):
+    open_page(page, "Baths")
     picture = page.locator(".st-key-wish_0 img")
     picture.evaluate("part => part.scrollIntoView({ block: 'center' })")  # what other tests left may stand above it
     stand_still(picture)
@@ -78,6 +60,19 @@ def test_a_wish_of_the_first_page_is_tapped_on_its_drawing_too(visitor):
     page.mouse.click(drawing["x"] + drawing["width"] / 2, drawing["y"] + drawing["height"] / 2)
     page.get_by_role("heading", level=1, name="What do you see?").wait_for()
     assert page.url.endswith("/deposit-faults")
+    settle(page)
+    more = page.get_by_role("button", name="More")
+    more.click()
+    menu = page.locator('[data-testid="stPopoverBody"]')
+    menu.get_by_role("link", name="Upkeep").click()
+    page.get_by_role("heading", name="Upkeep", level=1).wait_for()
+    menu.wait_for(state="hidden")
+    assert page.url.endswith("/upkeep")
+    assert not menu.is_visible()
+    page.set_viewport_size({"width": 740, "height": 360})  # on its side, where tabs are of one line
+    mark, word = (more.locator(part).first.bounding_box() for part in ('[data-testid="stIconMaterial"]', "p"))
+    assert mark["x"] < word["x"]
+    assert mark["y"] + mark["height"] / 2 == pytest.approx(word["y"] + word["height"] / 2, abs=3)
 
 
 @DESK_ONLY

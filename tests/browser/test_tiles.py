@@ -3,6 +3,7 @@
 from itertools import combinations
 from urllib.parse import quote
 
+import numpy as np
 import pytest
 
 from advisor.ui.parts.gear_tiles import SHAPES, _svg
@@ -20,7 +21,7 @@ INK_OF = """([address, size]) => new Promise(done => {
     const brush = canvas.getContext("2d")
     brush.drawImage(picture, 0, 0, size, size)
     const seen = brush.getImageData(0, 0, size, size).data
-    done(Array.from({length: size * size}, (_, at) => [0, 1, 2, 3].map(part => seen[4 * at + part] >> 6).join("")))
+    done(Array.from({length: size * size}, (_, at) => [0, 1, 2, 3].reduce((ink, part) => 4 * ink + (seen[4 * at + part] >> 6), 0)))
   }
   picture.src = address
 })"""
@@ -31,14 +32,11 @@ def test_no_two_tools_look_alike(browser, theme):
     tab = browser.new_page(color_scheme=theme)
     tab.set_content("<p>tiles</p>")
     seen = {
-        tool: tab.evaluate(INK_OF, [f"data:image/svg+xml,{quote(_svg(shapes))}", SIZE])
+        tool: np.array(tab.evaluate(INK_OF, [f"data:image/svg+xml,{quote(_svg(shapes))}", SIZE]))
         for tool, shapes in SHAPES.items()
     }
     tab.close()
-    alike = {
-        (one, other): sum(a != b for a, b in zip(seen[one], seen[other], strict=True)) / SIZE**2
-        for one, other in combinations(SHAPES, 2)
-    }
+    alike = {(one, other): (seen[one] != seen[other]).mean() for one, other in combinations(SHAPES, 2)}
     closest = min(alike, key=lambda pair: alike[pair])
     assert alike[closest] > DIFFER, (closest, alike[closest])
 

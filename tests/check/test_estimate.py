@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
-from scipy.optimize import least_squares
+from scipy.optimize import least_squares, lsq_linear
 from scipy.special import chdtrc
 
 from advisor.basis.fields import read_table
@@ -404,3 +404,18 @@ def test_where_lines_do_not_end_steps_take_over(monkeypatch):
     taken_over = estimate(sheet)
     assert asked
     assert taken_over.mean == pytest.approx(usual.mean, abs=0.05)
+
+
+def test_a_step_that_a_bound_stops_is_the_best_within_the_bounds() -> None:
+    """Against SciPy's solver, for two bounded components and others that are not."""
+    rng, stopped = np.random.default_rng(7), 0
+    for _ in range(60):
+        slopes, pull = rng.normal(size=(6, 4)), 30 * rng.normal(size=4)
+        information = slopes.T @ slopes + np.eye(4)
+        least, most = np.array([-1.0, -2.0, -np.inf, -np.inf]), np.array([3.0, 1.0, np.inf, np.inf])
+        found = estimating._held_within(information, pull, least, most)
+        root = np.linalg.cholesky(information)
+        wanted = lsq_linear(root.T, np.linalg.solve(root, pull), (least, most), tol=1e-14).x
+        assert found == pytest.approx(wanted, abs=1e-5)
+        stopped += bool(np.any((found == least) | (found == most)))
+    assert stopped > 40

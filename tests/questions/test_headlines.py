@@ -66,6 +66,15 @@ def test_a_run_is_said_in_one_unit_and_a_current_below_the_smooth_ones_is_remark
     assert said.matter.startswith(matter)
 
 
+def test_small_currents_that_are_worked_out_have_two_digits_and_one_that_was_typed_all_of_its_own():
+    part = {"area": "4 cm2", "thickness": "100 um"}
+    said = f"{words(run(**part))} {words(run(**part, current='42.5 mA'))}"
+    currents = re.findall(r"([\d.]+) (?:mA|to [\d.]+ mA)|to ([\d.]+) mA", said)
+    many = {one or other for one, other in currents if len((one or other).replace(".", "")) > 2}
+    assert many == {"42.5"}
+    assert "29 mA" in said
+
+
 def test_a_wish_inside_the_window_says_what_to_take_with_the_caution_of_the_acid():
     said = mixed(volume="5 L")
     assert said.tone is Tone.INSIDE
@@ -115,9 +124,19 @@ def test_a_current_above_the_smooth_range_is_said_to_be():
 
 def test_a_decision_says_what_to_do_and_begins_with_its_first_step():
     said = kept(mixed_jar="dull", carbon_treated="2")
-    assert said.act == "Remake it."
+    assert said.act == "First measure copper sulfate and acid."
     assert said.matter == "Not measured: copper sulfate and sulfuric acid"  # how surely it is right nobody knows
-    assert said.beside[0].startswith("Step 1: ")
+    assert said.beside == ("If it stays so, remake it.",)
+
+
+def test_what_may_change_the_choice_leads_and_the_choice_follows_from_it():
+    whole = {"copper_sulfate": "205 ± 8 g/L", "sulfuric_acid": "58 ± 4 g/L", "since": "evaporation only"}
+    told = {"bath": {"volume": "5 L", "zinc": "20 g/L"}, "reading": [{"kind": "previous check", **whole}]}
+    said = decision_headline(keep(read_sheet(told)))
+    assert said.act == "First do the jar test."
+    assert said.matter.startswith("If it stays so, remake it: the right choice with ")
+    assert not any(text.startswith("Step 1") for text in said.beside)
+    assert decision_headline(keep(read_sheet(told | {"keep": {"mixed_jar": "dull"}}))).act == "Remake it."
 
 
 def test_a_bath_that_nobody_measured_is_kept_for_now_and_measured_first():

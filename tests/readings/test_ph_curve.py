@@ -10,6 +10,7 @@ import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
+from advisor.readings import curve_fit
 from advisor.readings.curve_fit import OFFSET_PRIOR, SLOPE_PRIOR, CurveError, fit_curve
 from advisor.readings.model import State
 from advisor.readings.ph_curve import MOST_POINTS, read_points
@@ -19,6 +20,7 @@ from advisor.solution.equilibrium import (
     Flask,
     equivalence_volume,
     pH_at_titrant_volume,
+    side_by_side,
     titrant_volume_at_precipitation,
 )
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
@@ -385,3 +387,30 @@ def test_files_that_are_understood(content):
 def test_files_that_are_refused(content, words):
     with pytest.raises(InputError, match=words):
         read_points(content)
+
+
+def test_a_curve_of_many_points_is_fitted_as_by_all_of_them(monkeypatch) -> None:
+    """600 points of lye on 205/60 g/L: a spline through a hundred of them tells the same acid, to a thousandth of its ±."""
+    volumes = np.linspace(0.0, 25.0, 600)
+    found = pH_at_titrant_volume(205.0, 60.0, volumes, FLASK) + 0.1
+    points = tuple(zip(volumes.tolist(), found.tolist(), strict=True))
+    quick = fit_curve(points, FLASK, 205.0)
+    monkeypatch.setattr(curve_fit, "NODES", len(points))
+    curve_fit._fit.cache_clear()
+    whole = fit_curve(points, FLASK, 205.0)
+    assert quick.used.sum() == whole.used.sum() > 500
+    assert quick.acid == pytest.approx(whole.acid, abs=1e-3 * whole.standard_uncertainty)
+    assert quick.standard_uncertainty == pytest.approx(whole.standard_uncertainty, rel=1e-3)
+    assert np.nanmax(np.abs(quick.residuals - whole.residuals)) < 1e-4
+
+
+def test_a_fit_beside_other_readings_is_made_once(monkeypatch) -> None:
+    """Each of its questions follows from the answer before: begun anew for each, a curve took a second."""
+    begun, start = [], curve_fit._start
+    monkeypatch.setattr(curve_fit, "_start", lambda curve: begun.append(curve) or start(curve))
+    curve_fit._fit.cache_clear()
+    alone = fit_curve(points_of(), FLASK, BATH[0])
+    curve_fit._fit.cache_clear()
+    (beside,) = side_by_side([lambda: fit_curve(points_of(), FLASK, BATH[0])])
+    assert beside.acid == alone.acid
+    assert len(begun) == 2

@@ -211,13 +211,24 @@ def test_a_bath_that_nobody_checked_asks_for_a_sheet(run, capsys):
     assert "no check of it tells what it holds" in capsys.readouterr().err
 
 
-def test_a_bath_whose_last_sheet_cannot_be_read_any_more_asks_for_one(file, run, capsys):
-    """A kind of reading that a later version knows."""
+@pytest.mark.parametrize(
+    ("taken", "refused", "why"),
+    [
+        ("laboratory report", "palm reading", "it must be one of"),  # a kind that a later version knows
+        ("[[reading]]", 60 * '[[reading]]\nkind = "hydrometer"\n' + "[[reading]]", "at most 60 are accepted"),
+        (str(TODAY.year), "1850", "the year must be 1900 to 8999"),
+    ],
+)
+def test_a_bath_whose_last_sheet_cannot_be_read_any_more_goes_on_by_what_it_measured(file, run, taken, refused, why):
     run("record", file(sheet_of(20)))
     (check,) = Logbook().entries(BATH)
-    Logbook().correct(1, replace(check.content, sheet=check.content.sheet.replace("laboratory report", "palm reading")))
-    assert main(["check", BATH]) == 2
-    assert "no check of it tells what it holds" in capsys.readouterr().err
+    Logbook().correct(1, replace(check.content, sheet=check.content.sheet.replace(taken, refused)))
+    said = " ".join(run("check", BATH).split())
+    assert "Today's rules do not take the sheet of that check" in said
+    assert why in said
+    assert "what it measured goes on to count" in said
+    assert "Copper sulfate: 215" in said
+    assert "Today's rules" not in run("check", file(sheet_of(0)))
 
 
 def test_a_logbook_that_cannot_be_read_leaves_the_sheet_alone(file, run, monkeypatch, tmp_path, capsys):

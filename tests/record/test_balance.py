@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from advisor.basis.units import parse
 from advisor.check.known import Value
@@ -18,15 +20,18 @@ from advisor.record.balance import (
     poured_in,
     said_before,
     share_of,
+    with_anodes,
 )
 from advisor.record.done_steps import content_of_step
 from advisor.record.entries import (
     AcidAdded,
     AdditiveDose,
+    AnodeChange,
     CarbonTreatment,
     Check,
     ChlorideAdded,
     CrystalsAdded,
+    Entry,
     LevelMark,
     PouredIn,
     Remake,
@@ -38,7 +43,7 @@ from advisor.sheet import read_sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
-from tests.record.some_days import on
+from tests.record.some_days import START, moment, on
 from tests.record.some_entries import CRYSTALS, WATER
 
 
@@ -215,7 +220,7 @@ CHANGED = "anode change", 'anodes = "inert"\n'
     ],
 )
 def test_what_hung_last_is_what_an_entry_or_a_new_word_of_a_sheet_says(said, hung):
-    assert said_before(said) == hung
+    assert said_before(reversed(said)) == hung
 
 
 def test_of_checks_that_say_the_same_of_the_anodes_one_is_read(monkeypatch):
@@ -224,5 +229,23 @@ def test_of_checks_that_say_the_same_of_the_anodes_one_is_read(monkeypatch):
     whole = Check.bath
     monkeypatch.setattr(Check, "bath", lambda check: read.append(check.sheet) or whole(check))
     sheets = [("check", f'[bath]\nvolume = "{number} L"\nanodes = "copper"\n') for number in range(1, 9)]
-    assert said_before([*sheets, INERT, *sheets]) == HungBefore("copper", "copper")
-    assert read == [sheets[0][1], INERT[1], sheets[0][1]]
+    texts = iter([*sheets, INERT, *sheets])
+    assert said_before(texts) == HungBefore("copper", "copper")
+    assert read == [sheets[0][1], INERT[1]]
+    assert [*texts] == sheets  # what was said before that settles nothing
+
+
+@given(
+    st.lists(
+        st.sampled_from(
+            [OF_COPPER, INERT, CHANGED, ("check", "[bath]\n"), ("anode change", 'anodes = "other copper"\n')]
+        )
+    )
+)
+def test_what_hung_last_is_what_hung_at_the_last_of_all_entries(said):
+    """Backwards from the end it is the same as forwards from the beginning."""
+    contents = [Check(toml, {}) if kind == "check" else AnodeChange(anodes=toml.split('"')[1]) for kind, toml in said]
+    written = [Entry(number, "a", moment(number), START, "test", None, each) for number, each in enumerate(contents, 1)]
+    hung = with_anodes(written)[1]
+    found = said_before(reversed(said))
+    assert (found.anodes if found else None) == (hung[-1] if hung else None)

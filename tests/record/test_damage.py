@@ -97,6 +97,59 @@ def test_a_bad_row_is_left_out_and_named_and_can_be_taken_back(logbook, checked,
     assert [entry.id for entry in standing(logbook.entries(BATH))] == [2]
 
 
+ANOTHER_TYPE = [
+    *(
+        (column, value)
+        for column in ("kind", "happened", "written", "program", "content")
+        for value in (7, None, b"\xff")
+    ),
+    *((column, value) for column in ("corrects", "advice") for value in (7.5, b"\xff")),
+    ("corrects", "the one before"),
+]
+
+
+@pytest.mark.parametrize(("column", "value"), ANOTHER_TYPE)
+def test_a_value_of_another_type_is_one_bad_row(logbook, checked, capsys, column, value):
+    """Tables that another program rebuilt without STRICT take anything."""
+    logbook = Logbook()
+    logbook.record_check(*checked)
+    logbook.record(BATH, level("5.5 L"), NOON)
+    without_types(logbook)
+    with closing(sqlite3.connect(logbook.path)) as connection:
+        connection.execute(f"UPDATE entry SET {column} = ? WHERE id = 1", (value,))
+        connection.commit()
+    for words in (["history", BATH], ["history", BATH, "--json"], ["baths"]):
+        assert main(words) == 0, capsys.readouterr()
+    assert [entry.id for entry in standing(logbook.entries(BATH))] == [2]
+    (bad,) = left_out(logbook.entries(BATH))
+    assert bad.id == 1
+    assert f"entry 1: {column}: you gave" in bad.content.summary()
+    assert plan_import(Logbook(logbook.path.with_name("new.sqlite3")), export(logbook)).new_baths == (BATH,)
+    assert main(["withdraw", "1"]) == 0
+    assert left_out(logbook.entries(BATH)) == ()
+
+
+def without_types(logbook: Logbook) -> None:
+    with closing(sqlite3.connect(logbook.path)) as connection:
+        connection.execute("DROP TRIGGER entry_is_never_changed")
+        connection.execute("PRAGMA writable_schema = 1")
+        connection.execute("UPDATE sqlite_master SET sql = replace(replace(sql, ') STRICT', ')'), 'TEXT NOT NULL', '')")
+        connection.commit()
+
+
+def test_a_bath_without_a_name_is_listed_nowhere(logbook, capsys):
+    for name in (BATH, "Other tank"):
+        logbook.record(name, level())
+    without_types(logbook)
+    with closing(sqlite3.connect(logbook.path)) as connection:
+        connection.execute("UPDATE bath SET name = NULL WHERE id = 1")
+        connection.commit()
+    assert logbook.baths() == ("Other tank",)
+    assert [entry.bath for entry in left_out(logbook.entries())] == [""]
+    assert main(["baths"]) == 0
+    assert main(["withdraw", "1"]) == 2
+
+
 def test_what_a_bad_row_corrected_does_not_count_again(logbook):
     """Whatever the correction said, the first text was wrong."""
     wrong = logbook.record("a", level("56 L"), NOON)
@@ -182,7 +235,8 @@ def test_a_sheet_of_other_rules_opens_no_dead_page(app_test, logbook, button):
     if button == "home_correct_0":
         assert "cannot be read any more" in app.error[0].value
     else:
-        assert app.title[0].value == "How much bath is in the tank?"  # nothing of the sheet can be taken over
+        assert app.title[0].value == "How much bath is in the tank?"  # of the tank only its level can be taken over
+        assert "rules do not take the sheet of that check" in app.toast[0].value
 
 
 # --- Files to import ------------------------------------------------------------------------------

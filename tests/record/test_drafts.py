@@ -15,7 +15,7 @@ from advisor.record.drafts import Draft, Ticks
 from advisor.record.logbook import Logbook
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
-from tests.widgets import sheet_field, unfold
+from tests.widgets import sheet_field, turn_to, unfold
 
 pytestmark = pytest.mark.slow
 
@@ -411,6 +411,18 @@ def test_what_is_offered_stays_while_somebody_begins_to_type_and_goes_with_the_p
     sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
     assert offers(app) == offered  # what goes would move the field under the hand
     assert offers(app.switch_page(str(PAGES / "mix.py")).run()) == []
+
+
+def test_a_guided_check_that_has_gone_on_has_no_offer_above_its_answer(new_visit):
+    sheet_field(visit().text_input, "sheet_bath_volume").input("5.6").run()
+    app = turn_to(new_visit(), "check.py")
+    offered = offers(app)
+    sheet_field(app.text_input, "sheet_bath_volume").input("5.1").run()
+    assert offers(app) == offered != []
+    app.button(key="guided_next").click().run()
+    assert offers(app) == []
+    app.button(key="guided_back").click().run()
+    assert offers(app) == offered
 
 
 def test_a_folder_that_cannot_be_written_stops_nobody(monkeypatch):

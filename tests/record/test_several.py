@@ -3,6 +3,7 @@
 import datetime
 import json
 import random
+from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
@@ -16,7 +17,7 @@ from advisor.check.advise import advise
 from advisor.check.assessment import assess
 from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
-from advisor.record.entries import ANOTHER_BATH, Check, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
+from advisor.record.entries import ANOTHER_BATH, Check, Entry, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
 from advisor.record.logbook import Logbook
 from advisor.record.several import compare, merge, split
 from advisor.record.withdrawal import other_half, withdraw
@@ -37,6 +38,14 @@ def checked(name: str, litres: float, salt: float, acid: float, chloride: float 
         f'touched = ["nothing"]\ntopped_up_with = "distilled water"\n'
         f'[[reading]]\nkind = "laboratory report"\n{held}'
     )
+
+
+def filed(entries: Sequence[Entry], bath: str) -> Logbook:
+    """Return the person's logbook with entries in it as those of a bath."""
+    logbook = Logbook()
+    for entry in entries:
+        logbook.record(bath, entry.content, entry.when)
+    return logbook
 
 
 @cache
@@ -122,14 +131,14 @@ def test_a_bath_that_was_topped_up_is_poured_as_it_stands(two):
     """
     for day in (7, 14, 21, 28, 35, 42):
         two.record("Tall", WaterAdded(volume=litres("0.333 L")), moment(day))
-    (tall,) = compare({"Tall": two.entries("Tall")}, moment(49))
+    (tall,) = compare(two, ["Tall"], moment(49))
     assert tall.to_dict()["level_L"] == {"value": pytest.approx(6.0), "standard_uncertainty": pytest.approx(0.03)}
     assert tall.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.0)
     assert tall.held["sulfuric_acid"].value == pytest.approx(60.0, abs=0.5)
     pouring = split("Tall", two.entries("Tall"), "Jar", litres("2 L"), moment(49))
     two.record_together(pouring.parts, moment(49))
     assert known(two, "Jar", 49.01).value("copper_sulfate") == pytest.approx(215.0, abs=1.0)
-    (left,) = compare({"Tall": two.entries("Tall")}, moment(49.01))
+    (left,) = compare(two, ["Tall"], moment(49.01))
     assert left.level.value == pytest.approx(4.0)
     assert left.held["copper_sulfate"].value == pytest.approx(215.0, abs=1.5)
 
@@ -137,9 +146,10 @@ def test_a_bath_that_was_topped_up_is_poured_as_it_stands(two):
 @pytest.mark.parametrize(("mark", "read"), [("5 ± 0.5 L", 0.5 / SURE / 5.0), ("5 L", 0.005)])
 def test_how_much_dried_away_is_as_uncertain_as_both_levels(two, mark, read):
     """6 L that were read to 0.5 % stand at 5 L: six fifths of what was held, by that level and the one of now."""
-    entries = [*two.entries("Tall"), on(21, "level", volume=mark)]
+    two.record("Tall", on(21, "level", volume=mark).content, moment(21))
+    entries = two.entries("Tall")
     by_the_mark = carry_forward(entries, moment(21.01)).known
-    (tall,) = compare({"Tall": entries}, moment(21.01))
+    (tall,) = compare(two, ["Tall"], moment(21.01))
     for name, held in (("copper_sulfate", 215.0), ("sulfuric_acid", 60.0)):
         assert tall.held[name].value == pytest.approx(1.2 * held, rel=2e-3)
         expected = np.hypot(by_the_mark.standard_uncertainty(name), tall.held[name].value * np.hypot(0.005, read))
@@ -162,7 +172,7 @@ def test_all_the_grams_that_are_poured_do_not_hang_on_the_level_that_was_read(tw
 def test_water_of_a_correction_still_stands_weeks_later(two, day, litres_then):
     """A litre that goes in within a day of the check is its correction; one that goes in later made up what had dried."""
     two.record("Tall", WaterAdded(volume=litres("1 L")), moment(day))
-    (tall,) = compare({"Tall": two.entries("Tall")}, moment(20))
+    (tall,) = compare(two, ["Tall"], moment(20))
     assert tall.level.value == pytest.approx(litres_then, abs=0.02)
 
 
@@ -207,7 +217,7 @@ def test_what_is_poured_is_named_with_its_grams_and_their_doubt(two):
 
 def test_what_was_plated_counts_from_when_the_bath_was_mixed_anew():
     log = [on(0, "run", charge="50 A*h"), on(1, "remake"), on(2, "run", charge="7 A*h"), on(3, "run", charge="5 A*h")]
-    (found,) = compare({"Tall": log}, moment(4))
+    (found,) = compare(filed(log, "Tall"), ["Tall"], moment(4))
     assert found.charge.value == pytest.approx(12.0)
     assert found.to_dict()["level_L"] is None
 
@@ -228,14 +238,14 @@ def test_all_of_a_bath_can_go_and_is_then_due_for_nothing(two):
     assert carry_forward(two.entries("Flat"), moment(2)) is None
     assert due_of("Flat", two.entries("Flat"), moment(2)) == ()
     assert due_of("Tall", two.entries("Tall"), moment(2))
-    flat = next(each for each in compare({"Flat": two.entries("Flat")}, moment(2)))
+    flat = next(each for each in compare(two, ["Flat"], moment(2)))
     assert flat.state == "All of it was poured into another bath."
     assert flat.level is None
 
 
 def test_of_a_bath_that_was_never_checked_what_was_taken_out_counts_too():
     entries = [on(0, "level", volume="5 L"), on(1, "take-out", volume="2 L")]
-    (never,) = compare({"New": entries}, moment(2))
+    (never,) = compare(filed(entries, "New"), ["New"], moment(2))
     assert never.level is not None
     assert never.level.value == pytest.approx(3.0)
 
@@ -378,7 +388,7 @@ def test_no_chloride_at_all_is_a_value_and_not_unknown():
     content = logbook.entries("Tall")[0].content
     none = {**content.advice, "estimate": {**content.advice["estimate"], "chloride_mg_L": ZERO}}
     logbook.correct(1, Check(content.sheet, none))
-    (tall,) = compare({"Tall": logbook.entries("Tall")}, moment(0))
+    (tall,) = compare(logbook, ["Tall"], moment(0))
     assert tall.cells(Units.METRIC)["Chloride"].startswith("0")
 
 

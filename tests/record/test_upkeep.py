@@ -2,14 +2,19 @@
 
 import datetime
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.basis.fields import read_table
+from advisor.basis.units import parse
 from advisor.check.advise import advise
-from advisor.record.entries import CONTENTS
+from advisor.record import entries, logbook
+from advisor.record.at_hand import at_hand
+from advisor.record.entries import CHARGE, CONTENTS
 from advisor.record.logbook import Logbook
+from advisor.record.several import compare
 from advisor.record.upkeep import upkeep_of
 from advisor.sheet import parse_sheet
 from advisor.words.cautions import Act
@@ -20,24 +25,24 @@ NOW = datetime.datetime(2026, 11, 1, 12, tzinfo=datetime.UTC)
 WORDS = {table.word: table for table in CONTENTS.values()}
 
 
-def write(logbook: Logbook, ago: float, word: str, **fields: str) -> None:
+def write(book: Logbook, ago: float, word: str, **fields: str) -> None:
     content = read_table(WORDS[word], fields, word, [])
     assert content is not None
-    logbook.record(BATH, content, NOW - datetime.timedelta(days=ago))
+    book.record(BATH, content, NOW - datetime.timedelta(days=ago))
 
 
 @pytest.fixture(scope="module")
 def written(tmp_path_factory) -> Path:
     """Checked every two months for four years; the rule of its additive and a reminder are from the beginning."""
-    logbook = Logbook(tmp_path_factory.mktemp("old") / "logbook.sqlite3")
-    write(logbook, 1500, "additive", additive="B", per_ampere_hour="0.25 mL")
-    write(logbook, 1500, "remind", what="filter", every="3 week")
+    book = Logbook(tmp_path_factory.mktemp("old") / "logbook.sqlite3")
+    write(book, 1500, "additive", additive="B", per_ampere_hour="0.25 mL")
+    write(book, 1500, "remind", what="filter", every="3 week")
     sheet = parse_sheet(checked(BATH, 6.0, 215.0, 60.0).encode())
     advice = advise(sheet)
     for ago in range(1440, 0, -60):
-        logbook.record_check(sheet, advice, NOW - datetime.timedelta(days=ago))
-        write(logbook, ago - 1, "run", charge="10 A*h")
-    return logbook.path
+        book.record_check(sheet, advice, NOW - datetime.timedelta(days=ago))
+        write(book, ago - 1, "run", charge="10 A*h")
+    return book.path
 
 
 @pytest.fixture
@@ -55,6 +60,36 @@ def test_old_rules_and_reminders_hold_and_doses_count_from_the_last(old):
     assert min(entry.when for entry in found.entries if entry.kind == "plating run") > NOW - datetime.timedelta(
         days=600
     )
+
+
+def test_what_was_read_is_put_in_order_once(old, monkeypatch):
+    """Each rule that is asked takes entries that count as they are: only those before the last year come apart."""
+    write(old, 90, "dose", additive="B", volume="3 mL")
+    read, sorted_anew = len(at_hand(old, BATH).entries), []
+    last_said = entries._last_said
+    monkeypatch.setattr(entries, "_last_said", lambda given: sorted_anew.append(last_said(given)) or sorted_anew[-1])
+    upkeep_of(old, BATH, NOW)
+    assert [len(found) for found in sorted_anew].count(read) == 1
+    assert max(map(len, sorted_anew)) == read
+
+
+@pytest.mark.parametrize(("mixed", "plated"), [(None, 240.0), (1000, 160.0), (100, 10.0)])
+def test_baths_side_by_side_count_what_was_before_what_is_at_hand(old, monkeypatch, mixed, plated):
+    """Runs since it was mixed anew and the tank of then, though of those years nothing else is read."""
+    write(old, 1490, "move", tank="Crock", usual_volume="6 L")
+    if mixed:
+        write(old, mixed, "remake")
+    first = next(entry for entry in old.entries(BATH) if entry.kind == "plating run")
+    old.record(BATH, first.content, NOW + datetime.timedelta(days=1))  # yet to come
+    old.correct(first.id, replace(first.content, charge=parse("10.0 A*h", "charge")))
+    read, entry = [], logbook._entry
+    monkeypatch.setattr(logbook, "_entry", lambda row: read.append(row) or entry(row))
+    (found,) = compare(old, [BATH], NOW)
+    assert found.charge.value == pytest.approx(plated)
+    assert found.charge.standard_uncertainty == pytest.approx(CHARGE * plated)
+    assert found.tank == "Crock"
+    assert found.level.value == pytest.approx(6.0, abs=0.1)
+    assert len(read) < 25 or mixed == 100  # then its level stands only in what was before
 
 
 def test_where_no_dose_was_given_for_years_all_runs_count(old):

@@ -21,6 +21,7 @@ def test_a_time_of_which_the_order_is_known_is_said_in_whole_numbers(time, said)
     ("ends", "said"),
     [
         ((0.0425,), "42.5 mA"),
+        ((0.0217, 0.0361, None, 2), "22 to 36 mA"),
         ((0.87,), "0.87 A"),
         ((12.34,), "12.3 A"),
         ((0.02, 0.05), "20 to 50 mA"),

@@ -50,17 +50,22 @@ def _show(said: Headline, shape: str) -> None:
 
 
 def answer(
-    entry: Typed[Result], headline_of: Callable[[Result], Headline], room: Literal["tall", "low"] = "tall"
+    entry: Typed[Result],
+    headline_of: Callable[[Result], Headline],
+    room: Literal["tall", "low"] = "tall",
+    begin: str = "",
 ) -> Result | None:
     """Show the answer of another question in one glance and return it; what it waits for where there is none.
 
     A phone shows it first, in a place that is kept free for it, so that no field moves when it comes or changes;
-    room: how high that is.
+    room: how high that is; begin: what stands there before any answer, how to begin and what will come.
     """
     st.html('<h2 id="answer" class="unseen">The answer</h2>')
     with st.container(key=f"first_{room}"):
         if entry.answer is None:
             cards.ask_for_what_is_missing(entry, beside=True)
+            if begin:
+                st.html(f"<p>{begin}</p>")
         elif entry.current:
             say(headline_of(entry.answer))
         else:
@@ -88,15 +93,19 @@ def work_from_it(advice: Advice, begun: bool, current: bool) -> None:
         st.switch_page(PAGES / "correct.py")
 
 
-def bar(advice: Advice, since: Headline | None) -> None:
-    """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer."""
+def bar(advice: Advice, since: Headline | None, current: bool = True) -> None:
+    """Show the answer's first line in a bar that a phone keeps in sight; a tap leads to the answer.
+
+    current: the answer is of what stands in the fields; else that it is not comes first.
+    """
     said = since or headline(advice)
     rows = [
         f"{NAMES_OF_NUMBERS[name].capitalize()} {standing(judged)[0]} {_short(advice.known.shown(name))}"
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    _bar(f"{said.matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
+    matter = said.matter if current else "From before your last change"
+    _bar(f"{matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
 
 
 def _bar(matter: str, below: str) -> None:

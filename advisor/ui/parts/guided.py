@@ -46,6 +46,7 @@ _SEEN = "check_address"  # session: the question that the address named when the
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
+_STRAIGHT = "check_straight"  # session: whether the answer asked for the question shown, and Next leads back to it
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
 
 
@@ -173,12 +174,32 @@ def offer_another(entry: state.Typed[Advice], kind: Literal["primary", "secondar
     """Offer to do another test, or to answer what the answer waits for: no test settles that."""
     if _asks(entry):
         words = "Say what may have got in"
-        st.button(words, key="guided_questions", type=kind, on_click=_go_back, args=(GOT_IN,), width="stretch")
+        st.button(words, key="guided_questions", type=kind, on_click=_say_what_got_in, width="stretch")
         return
     readings = state.raw().get("reading", [])
     words = "Do another test" if readings else "Do a test"
     done = len(readings) if entry.current else 0
     st.button(words, key="guided_again", type=kind, on_click=_do_another, args=(done,), width="stretch")
+
+
+def offer_to_mend(entry: state.Typed[Advice]) -> bool:
+    """Lead from steps of before to the first field that the answer waits for; tell whether there is one."""
+    tables = ("bath: ", "reading ") if state.question() is not None else ()
+    of_fields = [place for place in entry.errors if ": " in place and (not tables or place.startswith(tables))]
+    if not of_fields or entry.answer is None or not entry.answer.steps:
+        return False
+    words = "To what is missing" if entry.errors[of_fields[0]].fault is Fault.MISSING else "To the field to fix"
+    kind: Literal["primary", "secondary"] = "primary" if state.question() in (None, ANSWER) else "secondary"
+    st.button(words, key="guided_mend", type=kind, on_click=_mend, args=of_fields[:1], width="stretch")
+    return True
+
+
+def _mend(place: str) -> None:
+    """Go to the field of a place of the sheet, by its question where one is asked after the other."""
+    table, _, name = place.partition(": ")
+    if state.question() is not None:
+        _go_back(0 if table == "bath" else ANSWER - 1)
+    focus.want(state.key_of(table, name.partition(" row ")[0]))
 
 
 def _asks(entry: state.Typed[Advice]) -> tuple[str, ...]:
@@ -233,8 +254,14 @@ def _go(to: int, tests_done: int, onward: bool = False) -> None:
         st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward
-        st.session_state[_UNANSWERED] = False
+        st.session_state[_UNANSWERED] = st.session_state[_STRAIGHT] = False
         focus.want(focus.TOP)
+
+
+def _say_what_got_in() -> None:
+    """Go to the question that the answer waits for: no test that is done is passed a second time after it."""
+    _go_back(GOT_IN)
+    st.session_state[_STRAIGHT] = True
 
 
 def _go_back(to: int) -> None:
@@ -257,7 +284,8 @@ def _go_on(here: int) -> None:
     if wrong:
         focus.want(wrong)
     elif not unanswered or st.session_state.get(_UNANSWERED):
-        _go(here + 1, 0 if here == ANSWER - 1 else st.session_state.get(_ANOTHER, 0), onward=True)
+        to = ANSWER if here == GOT_IN and st.session_state.get(_STRAIGHT) else here + 1
+        _go(to, 0 if to == ANSWER else st.session_state.get(_ANOTHER, 0), onward=True)
     elif state.first_tap("guided"):
         st.session_state[_UNANSWERED] = True
         focus.want(field)

@@ -12,12 +12,11 @@ from typing import Any
 import streamlit as st
 
 from advisor.basis.components import NAMES
-from advisor.basis.fields import InputError, write_table
+from advisor.basis.fields import InputError
 from advisor.check.mass_balance import After
 from advisor.check.steps import Step, step_dose
 from advisor.check.window import Limits
-from advisor.readings.previous_check import PreviousCheck
-from advisor.record.asked import kinds_read, next_sheet
+from advisor.record.asked import kinds_read, next_sheet, not_taken_over
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
 from advisor.record.drift import Explanation, NotEnoughKnown
@@ -123,15 +122,12 @@ def begin_next(carried: Carried, known: BathAtHand) -> None:
 def load_next(carried: Carried, known: BathAtHand, with_reading: bool = True) -> None:
     """Put the sheet with which the next check begins in the fields, with what is carried or without any reading.
 
-    Of a sheet that cannot be read any more only the bath's name is left.
+    Of a sheet that cannot be read any more only name and level are left, and that is said.
     """
     sheet = next_sheet(carried, known)
-    if sheet is not None:
-        state.load_sheet(sheet if with_reading else replace(sheet, readings=()))
-        return
-    state.load({"bath": {"name": carried.check.bath}})
-    if with_reading:
-        state.add_reading(PreviousCheck.kind, **write_table(carried.reading()))
+    state.load_sheet(sheet if with_reading else replace(sheet, readings=()))
+    for said in not_taken_over(carried):
+        st.toast(plain(shown(said)), duration="long")  # it floats: the page that opens is another
 
 
 def load_beside(carried: Carried, known: BathAtHand) -> None:

@@ -36,7 +36,7 @@ def folded(logbook: Logbook, bath: str, baths: Sequence[str], now: datetime.date
 
 def side_by_side(logbook: Logbook, baths: Sequence[str], now: datetime.datetime) -> None:
     """Show every bath in a column of its own."""
-    columns = [each.cells(chosen()) for each in compare({bath: logbook.entries(bath) for bath in baths}, now)]
+    columns = [each.cells(chosen()) for each in compare(logbook, baths, now)]
     title, *heads = (head for head in columns[0] if any(column[head] != NOTHING for column in columns))
     top = "".join(f"<th scope=col>{html.escape(column[title])}</th>" for column in columns)
     rows = [

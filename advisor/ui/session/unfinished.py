@@ -129,8 +129,11 @@ def _offer_one(number: int, kept: KeptDraft, then: Path | None) -> None:
 
 
 def _left_here(then: Path | None) -> list[KeptDraft]:
-    """Return what is offered on this page: nothing above an example that was asked for, whose answer would sink."""
-    if _NOT_NOW in st.session_state:
+    """Return what is offered on this page: nothing above an example that was asked for, whose answer would sink.
+
+    A guided check offers it at its first question alone: it comes between nobody and the answer.
+    """
+    if _NOT_NOW in st.session_state or state.question():
         return []
     page, offered = st.session_state.get(_OFFERED, (None, []))
     if page == state.page():

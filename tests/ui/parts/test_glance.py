@@ -6,6 +6,7 @@ from advisor.examples import example_text
 from advisor.sheet import parse_sheet
 from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import glance
+from tests.widgets import said, sheet_field
 
 SHEET = parse_sheet(example_text("dull").encode())
 
@@ -48,6 +49,20 @@ def test_the_bar_leads_to_the_answer(monkeypatch):
     assert 'href="#answer"' in bar
     assert "Acid ▼" in bar
     assert "mL" not in bar  # a dose without its caution has no place here
+    assert "Too little acid" in bar
+    of_before = drawn(monkeypatch, glance.bar, dull(), None, False)
+    assert "<b>From before your last change ↑</b>" in of_before
+    assert "Too little acid" not in of_before
+
+
+def test_the_place_of_a_run_says_before_its_answer_how_to_begin_and_what_comes(app_test):
+    app = app_test("plating_run.py")
+    assert "Say how large the part is" in said(app)
+    assert "how long it takes then stand here" in said(app)
+    sheet_field(app.text_input, "sheet_plate_area").input("85").run()
+    sheet_field(app.text_input, "sheet_plate_thickness").input("100").run()
+    assert "Start at 0.23" in said(app).replace("\N{NO-BREAK SPACE}", " ")
+    assert "Say how large the part is" not in said(app)
 
 
 def test_what_was_typed_is_escaped():

@@ -293,8 +293,22 @@ def test_where_the_answer_waits_for_what_got_in_its_filled_button_leads_there(ch
     nothing = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
     check.session_state["sheet"]["bath"] |= nothing
     go_on(check)
-    go_on(check)
+    assert check.title[0].value == "Your bath"  # and no test that is done is passed once more
     assert "guided_questions" not in [button.key for button in check.button]
+
+
+def test_the_button_of_an_answer_of_before_leads_to_the_question_whose_field_it_waits_for(check):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    go_on(check)
+    assert filled(check) == ["glance_correct"]
+    check.session_state["sheet"]["reading"].append({"kind": "hydrometer", "scale": "SG 20/20"})
+    check.run()
+    assert filled(check) == ["guided_mend"]
+    assert check.button(key="guided_mend").label == "To what is missing"
+    check.button(key="guided_mend").click().run()
+    assert check.title[0].value == "Hydrometer"
+    assert has_sheet_field(check.text_input, "sheet_reading_2_value")
 
 
 def test_a_test_that_lacks_a_tool_does_not_begin_by_itself(check):

@@ -8,7 +8,7 @@ from advisor.ui.session import state
 from tests.ui.parts.test_level_dropped import record
 from tests.widgets import text_of
 
-PAGES = ("plating_run.py", "keep_or_remake.py")
+PAGES = ("plating_run.py", "keep_or_remake.py", "treatments.py")
 TYPED = {"plate": {"area": "50 cm2", "thickness": "0.1 mm"}, "bath": {"temperature": "26 °C"}}
 
 
@@ -49,6 +49,16 @@ def test_a_run_in_a_recorded_bath_asks_nobody_what_it_holds(opened, of_the_file)
     assert (bath["name"], bath["volume"], bath["temperature"]) == ("Shed", "5.6 L", "26 °C")
     assert "since yours is not known" not in text_of(app)
     assert offered(app) == []
+
+
+@pytest.mark.parametrize("what", ["carbon", "dummying", "less chloride", "crystals"])
+def test_a_treatment_in_a_recorded_bath_asks_nobody_how_much_it_is(opened, what):
+    record("Shed")
+    app = opened("treatments.py", {"treat": {"what": what}})
+    assert "how much bath is there?" in text_of(app)
+    sheet = take(app, "Shed")
+    assert (sheet["treat"], sheet["bath"]["volume"]) == ({"what": what}, "5.6 L")
+    assert "how much bath is there?" not in text_of(app)
 
 
 @pytest.mark.parametrize("page", PAGES)
