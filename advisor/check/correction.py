@@ -20,7 +20,7 @@ from scipy.optimize import brentq
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
-from advisor.check.window import SURE, SURE_REACH, Limits, judge
+from advisor.check.window import EVEN, SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.solubility import HIGHEST_TEMPERATURE, to_keep_above
@@ -586,9 +586,9 @@ def _wanted_for_now(task: Task) -> dict[str, float]:
             continue
         reach = SURE_REACH * sqrt(variance)
         wanted[component] = here
-        if task.needs(component) and (verdict.probability_low or 0.0) > 0.5:
+        if task.needs(component) and (verdict.probability_low or 0.0) > EVEN:
             wanted[component] = max(here, min(goal, high - reach))
-        elif task.needs(component) and (verdict.probability_high or 0.0) > 0.5:
+        elif task.needs(component) and (verdict.probability_high or 0.0) > EVEN:
             wanted[component] = min(here, max(goal, low + reach))
     return wanted
 

@@ -45,6 +45,7 @@ SCALES_APART = 0.004  # g/mL: nearer scales are not worth mixing up (judgement)
 WEAK_BELOW, STRONG_ABOVE = 0.5, 0.85  # mass fraction of a label that may be the other (judgement)
 PREDILUTIONS = (5.0, 10.0, 20.0)  # fold (judgement)
 SYRINGES_mL = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)  # judgement
+MISTAKEN = (0.35, 2.8)  # times its size: what another syringe is taken for, the next or the next but one (judgement)
 BATH_DENSITY = 1.17  # g/mL (judgement: of a usual bath)
 # Share of benches, roughly (judgement): it only orders what fits about equally well.
 OFTEN: Mapping[SlipName, float] = {
@@ -301,7 +302,8 @@ def _predilution_of_copper(reading: CopperTitration, _: Surroundings) -> Meant:
 def _another_syringe(reading: AcidTitration | CopperTitration, _: Surroundings) -> Meant:
     drawn = reading.sample.value * 1000
     for size in SYRINGES_mL:
-        if 0.35 * drawn < size < 2.8 * drawn and abs(size - drawn) > 0.1 * drawn:
+        least, most = (times * drawn for times in MISTAKEN)
+        if least < size < most and abs(size - drawn) > 0.1 * drawn:
             sample = _times(reading.sample, size / drawn)
             yield SlipName.OTHER_SYRINGE, replace(reading, sample=sample, sample_with=None)
 

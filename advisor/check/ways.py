@@ -52,6 +52,8 @@ ELECTROLYSIS = (
     Act.SHORT_CIRCUIT,
     Act.REACHING_IN,
 )
+LEAST_CHARGE, MOST_CHARGE = 0.1, 100.0  # A h a litre of bath: worth the work, and the end of a search (judgement)
+LEAST_ACID, MOST_ACID = 0.5, 300.0  # g/L, used up by carbonate: likewise (judgement)
 WORTH_THE_WORK = 0.01  # of the bath's volume; less is not worth another way (judgement)
 
 
@@ -115,8 +117,8 @@ def after_evaporation(task: Task, litres: float) -> After:
 
 def inert_anode(task: Task) -> Way | None:
     """Offer to plate copper out where it is high and the acid is not; None where that does not fit."""
-    ampere_hours = _turned(task, "copper_sulfate", "sulfuric_acid", after_ampere_hours, 100 * task.volume)
-    if ampere_hours < 0.1 * task.volume:
+    ampere_hours = _turned(task, "copper_sulfate", "sulfuric_acid", after_ampere_hours, MOST_CHARGE * task.volume)
+    if ampere_hours < LEAST_CHARGE * task.volume:
         return None
     after = after_ampere_hours(task, ampere_hours)
     if _room(task, after) < 0:
@@ -138,9 +140,9 @@ def inert_anode(task: Task) -> Way | None:
 
 def copper_carbonate(task: Task) -> Way | None:
     """Offer basic copper carbonate where acid is high and copper is not; None where that does not fit."""
-    used = _turned(task, "sulfuric_acid", "copper_sulfate", after_carbonate, 300 * task.volume)
+    used = _turned(task, "sulfuric_acid", "copper_sulfate", after_carbonate, MOST_ACID * task.volume)
     used = _as_far_as_it_may(task, after_carbonate, used)
-    if used < 0.5 * task.volume:
+    if used < LEAST_ACID * task.volume:
         return None
     after = after_carbonate(task, used)
     carbonate, gas = CARBONATE_PER_ACID * used, used / (2 * SULFURIC_ACID) * MOLAR_VOLUME

@@ -90,11 +90,11 @@ def start(sheet: float, length: float, density: float, wires_now: int = 1) -> St
     there = reach(density, sheet)
     stages = max(length / there, 1.0)
     return Start(
-        sheet,
-        length,
-        density,
-        density_at_start(sheet, length),
-        there,
-        stages * hours_to_close(density),
-        math.ceil(wires_now * stages - 1e-9),
+        sheet=sheet,
+        length=length,
+        density=density,
+        all_at_once=density_at_start(sheet, length),
+        reach=there,
+        front=stages * hours_to_close(density),
+        wires=math.ceil(wires_now * stages - 1e-9),
     )

@@ -43,6 +43,18 @@ SHOWN = 0.01  # causes less probable are left out (judgement)
 SAID = 4  # causes that are put into words (judgement)
 TELLING = 1.15  # a factor on the odds that is worth a sentence (judgement)
 DULL_BELOW = 0.5  # A/dm2, down to which a sound bath with additives shines (judgement)
+
+# About where a fact begins to be so, and over how much it comes about (judgement).
+COLD, WARM, DEGREES = 17.0, 31.0, 2.0  # degC
+NEAR_SATURATION = 5.0  # degC
+FALLEN, FALLEN_OVER = 0.05, 0.02  # of the usual level
+OLD = 24.0  # months
+MUCH_PLATED = 20.0  # A h a litre
+MUCH_METAL = 1.0  # g/L
+SMALL_ANODES, SMALL_OVER = 1.0, 0.3  # times the part; the latter as a logarithm, like those below
+THICK = 0.3  # mm
+BURNS_OVER, USUALLY_OVER = 0.4, 0.5
+
 SETTLED = 0.05  # a fact this certain, either way, needs no test any more (judgement)
 SURELY_NORMAL = 0.9  # probability above which a deposit that is as it should be needs no test (judgement)
 JAR_TELLS = 0.25  # share of causes in the liquid's organic part from which a jar test of two hours pays (judgement)
@@ -374,16 +386,17 @@ def _about_warmth(bath: Bath) -> dict[str, Fact]:
         return {}
     warmth = bath.temperature.value
     at = line("The bath is at {warmth}", warmth=Amount(warmth, "°C"))
-    return {"cold": Fact(float(ndtr((17.0 - warmth) / 2.0)), at), "warm": Fact(float(ndtr((warmth - 31.0) / 2.0)), at)}
+    cold, warm = float(ndtr((COLD - warmth) / DEGREES)), float(ndtr((warmth - WARM) / DEGREES))
+    return {"cold": Fact(cold, at), "warm": Fact(warm, at)}
 
 
 def _about_age(bath: Bath) -> dict[str, Fact]:
     """Its months, and how much was plated from it."""
-    known = {"old bath": Fact(_beyond(bath.months, 24.0), f"The bath is {bath.months:.0f} months old")}
+    known = {"old bath": Fact(_beyond(bath.months, OLD), f"The bath is {bath.months:.0f} months old")}
     if bath.throughput is not None and bath.volume_known:
         each = bath.throughput.value / bath.volume.value
         text = line("{each} was plated from each litre", each=Amount(each, "A·h"))
-        known["much plated"] = Fact(_beyond(each, 20.0), text)
+        known["much plated"] = Fact(_beyond(each, MUCH_PLATED), text)
     return known
 
 
@@ -392,7 +405,7 @@ def _about_level(bath: Bath) -> dict[str, Fact]:
         return {}
     fallen = 1.0 - bath.volume.value / bath.usual_L
     text = line(f"The level stands {100 * abs(fallen):.0f} % {'below' if fallen >= 0 else 'above'} the usual one")
-    return {"level fallen": Fact(float(ndtr((fallen - 0.05) / 0.02)), text)}
+    return {"level fallen": Fact(float(ndtr((fallen - FALLEN) / FALLEN_OVER)), text)}
 
 
 def _about_other_salts(sheet: Sheet) -> dict[str, Fact]:
@@ -404,7 +417,9 @@ def _about_other_salts(sheet: Sheet) -> dict[str, Fact]:
             ", ",
             (line("{name} {held}", name=name, held=Amount(held, "g/L", digits=6)) for name, held in metals.items()),
         )
-        known["foreign metal"] = Fact(_beyond(sum(metals.values()), 1.0), line("Foreign metal: {shown}", shown=shown))
+        known["foreign metal"] = Fact(
+            _beyond(sum(metals.values()), MUCH_METAL), line("Foreign metal: {shown}", shown=shown)
+        )
     if water := sheet.stock.water:
         hard = water.alkalinity.value > 0 or water.chloride.value > 0
         known["tap water"] = Fact(float(hard), f"Your water is {'not ' if hard else ''}distilled")
@@ -421,7 +436,7 @@ def _about_saturation(bath: Bath, assessment: Assessment) -> dict[str, Fact]:
         below=Amount(below, "°C"),
         coldest=Amount(coldest, "°C"),
     )
-    return {"near saturation": Fact(float(ndtr((below - coldest) / 5.0)), text)}
+    return {"near saturation": Fact(float(ndtr((below - coldest) / NEAR_SATURATION)), text)}
 
 
 def _about_treatment(sheet: Sheet) -> dict[str, Fact]:
@@ -456,7 +471,7 @@ def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     if run.anode_area is not None:
         ratio = run.anode_area.value / run.area.value
         text = line(f"The anodes are {ratio:.2g} times as large as the part")
-        known["anodes small"] = Fact(1.0 - _beyond(ratio, 1.0, 0.3), text)
+        known["anodes small"] = Fact(1.0 - _beyond(ratio, SMALL_ANODES, SMALL_OVER), text)
         if run.current is not None:
             each = run.current.value / run.anode_area.value
             text = line("The anodes carry {each}", each=Amount(each, "A/dm²", digits=2))
@@ -464,7 +479,7 @@ def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     if run.thickness is not None:
         thick = run.thickness.value
         text = line("The copper is {thick} thick", thick=Amount(1000 * thick, "µm"))
-        known["thick build"] = Fact(_beyond(thick, 0.3), text)
+        known["thick build"] = Fact(_beyond(thick, THICK), text)
     return known
 
 
@@ -478,8 +493,8 @@ def _about_panel(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
     text = line("Your panel plates well from {range}", range=Amount(low, "A/dm²", 2, upper=high))
     early = panel.burns_from is not None
     known = {
-        "panel burns early": Fact(1.0 - _beyond(high, TREES * limit, 0.4) if early else 0.0, text),
-        "panel dull": Fact(_beyond(low, DULL_BELOW, 0.5) if panel.bright_down_to is not None else 0.0, text),
+        "panel burns early": Fact(1.0 - _beyond(high, TREES * limit, BURNS_OVER) if early else 0.0, text),
+        "panel dull": Fact(_beyond(low, DULL_BELOW) if panel.bright_down_to is not None else 0.0, text),
         "panel bare": Fact(float(panel.bare_below is not None), text),
     }
     if panel.bright_down_to is None and not sheet.bath.additives:
@@ -497,7 +512,7 @@ def _about_deposit(deposit: Deposit) -> dict[str, Fact]:
     return known
 
 
-def _beyond(value: float, middle: float, spread: float = 0.5) -> float:
+def _beyond(value: float, middle: float, spread: float = USUALLY_OVER) -> float:
     """Return how surely a positive value counts as more than about `middle`; spread in natural logarithms."""
     return float(ndtr(math.log(max(value, 1e-9) / middle) / spread))
 

@@ -166,47 +166,44 @@ class Preparation:
         begun = self.start
         if begun is None or self.never:
             return ()
-        length = Amount(begun.length, "cm", digits=2)
-        said: list[str] = [
+        sheet = line(
+            "{whose} {sheet} a square: a square of it, large or small, resists as much from edge to edge",
+            whose="Your coat has" if self.measured else "A usual coat of this kind has about",
+            sheet=Amount(begun.sheet, "Ω", digits=2),
+        )
+        starts = line(
+            "All of it starts at once: even at {density}{on_it} the farthest place, {length} off, would lack no more "
+            "than {low:g} to {high:g} V (judgement)"
+            if begun.at_once
+            else "All of it plates from the first minute at {density}{on_it}, where {length} of coat take {low:g} to "
+            "{high:g} V of the potential (judgement)",
+            density=_density(begun.all_at_once),
+            on_it=self._on_it(begun.all_at_once),
+            length=Amount(begun.length, "cm", digits=2),
+            low=TOLERATED[0],
+            high=TOLERATED[1],
+        )
+        return (sheet, starts) if begun.at_once else (sheet, starts, *self._front_lines(begun))
+
+    def _front_lines(self, begun: Start) -> tuple[str, ...]:
+        """Say how copper spreads over a coat that does not start at once, and what would help."""
+        everywhere = "To start everywhere at once it takes another coat, or a better one; more wires will not do"
+        if not begun.too_poor:
+            wires = "To start everywhere at once: {wires} wires evenly spread, or another coat"
+            everywhere = line(wires, wires=begun.wires)
+        return (
             line(
-                "{whose} {sheet} a square: a square of it, large or small, resists as much from edge to edge",
-                whose="Your coat has" if self.measured else "A usual coat of this kind has about",
-                sheet=Amount(begun.sheet, "Ω", digits=2),
+                "At a gentle {density} it starts within {reach} of the wire{current}. Copper closes there and carries "
+                "on: the front needs about {front} to the farthest place",
+                density=_density(begun.density),
+                current=self._first_ring(begun),
+                reach=Amount(begun.reach, "cm", digits=2),
+                front=hours(begun.front),
             ),
-            line(
-                "All of it plates from the first minute at {all_at_once}, where {length} of coat take {low} to {high} "
-                "V of the potential (judgement)"
-                if not begun.at_once
-                else "All of it starts at once: even at {all_at_once} the farthest place, {length} off, would lack no "
-                "more than {low} to {high} V (judgement)",
-                all_at_once=line(
-                    "{density}{on_it}", density=_density(begun.all_at_once), on_it=self._on_it(begun.all_at_once)
-                ),
-                length=length,
-                low=f"{TOLERATED[0]:g}",
-                high=f"{TOLERATED[1]:g}",
-            ),
-        ]
-        if not begun.at_once:
-            said += [
-                line(
-                    "At a gentle {density} it starts within {reach} of the wire{current}. Copper closes there and "
-                    "carries on: the front needs about {front} to the farthest place",
-                    density=_density(begun.density),
-                    current=self._first_ring(begun),
-                    reach=Amount(begun.reach, "cm", digits=2),
-                    front=hours(begun.front),
-                ),
-                line(
-                    "To start everywhere at once: {wires} wires evenly spread, or another coat",
-                    wires=begun.wires,
-                )
-                if not begun.too_poor
-                else "To start everywhere at once it takes another coat, or a better one; more wires will not do",
-                "A wire that touches at one point does worse, since all current squeezes through there: wind it round, "
-                "or paint a bare strip of better coat under it",
-            ]
-        return tuple(said)
+            everywhere,
+            "A wire that touches at one point does worse, since all current squeezes through there: wind it round, or "
+            "paint a bare strip of better coat under it",
+        )
 
     def _on_it(self, density: float) -> str:
         """Say what current a current density [A/dm2] is on the whole part; empty where nobody said how large it is."""
@@ -262,7 +259,7 @@ class Preparation:
         if run is None or self.never:
             return ()
         front = self.start.front if self.start and not self.start.at_once else 0.0
-        said = [
+        return (
             line(
                 "{thickness} of copper: {current} for {hours}, {in_all} in all with the gentle start{front}",
                 thickness=Amount(1000 * run.thickness, "µm"),
@@ -270,12 +267,11 @@ class Preparation:
                 hours=hours(run.time),
                 in_all=hours(run.time_in_all + front),
                 front=" and the front" if front else "",
-            )
-        ]
-        said.append(
-            line("Copper: {copper}; edges get two to three times the average", copper=Amount(run.copper, "g", digits=3))
+            ),
+            line(
+                "Copper: {copper}; edges get two to three times the average", copper=Amount(run.copper, "g", digits=3)
+            ),
         )
-        return tuple(said)
 
 
 def prepare(sheet: Sheet) -> Preparation:

@@ -19,7 +19,7 @@ from typing import ClassVar
 
 from advisor.basis.components import NAMES
 from advisor.basis.fields import Fault, InputError, show
-from advisor.basis.units import in_digits
+from advisor.basis.units import Measured, in_digits
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
 from advisor.measure.hull_cell import Panel
@@ -58,6 +58,8 @@ USUAL_THICKNESS = 0.15  # mm, a firm shell (judgement)
 AGREE = 0.05  # thickness, time and current all given may differ by this much (judgement)
 LONGEST_START = 0.5  # h, of the gentle start (judgement)
 DISTANCE = 10.0  # cm between part and anode, for the voltage (judgement)
+CONDUCTS_FROM = 50.0  # g/L of acid, from where on the formula of `conductivity` holds (from memory)
+COLD = 18.0  # degC, below which a bath is called cold (judgement)
 ELECTRODE_VOLTAGE = 0.2  # V, what part and anode take besides the liquid (judgement)
 WHERE = {"low": "below", "high": "above"}  # the window, by the verdict's word
 # Computed.
@@ -396,31 +398,36 @@ def plate(sheet: Sheet) -> PlatingRun:
 
 def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float, float]:
     """Return current [A] and time [h] from what the sheet gives of thickness, time and current."""
-    current = wanted.current.value if wanted.current else None
-    time = wanted.time.value if wanted.time else None
-    if wanted.thickness is None and time is None and current is None:
+    if not (wanted.thickness or wanted.time or wanted.current):
         raise InputError.missing("plate: thickness", 'give a thickness, such as "150 µm", or a time or a current')
     thickness = wanted.thickness.value if wanted.thickness else USUAL_THICKNESS
     charge = charge_for_mass(layer_mass(wanted.area.value, thickness))
-    if current is not None and time is not None:
-        if wanted.thickness and wanted.time and abs(current * time / charge - 1) > AGREE:
-            raise InputError(
-                "plate: time",
-                show(wanted.time.text),
-                f"that current takes {in_digits(charge / current, 3)} h to this thickness: "
-                "leave out thickness, time or current",
-                Fault.CONFLICT,
-            )
-        return current, time
-    if time is not None:
+    if wanted.current and wanted.time:
+        if wanted.thickness:
+            _refuse_disagreement(wanted.current.value, wanted.time, charge)
+        return wanted.current.value, wanted.time.value
+    if wanted.time:
+        time = wanted.time.value
         return (charge / time if wanted.thickness else recommended_current), time
-    current = recommended_current if current is None else current
+    current = wanted.current.value if wanted.current else recommended_current
     return current, charge / current
+
+
+def _refuse_disagreement(current: float, time: Measured, charge: float) -> None:
+    """Refuse a time in which a current [A] does not bring the charge [A·h] of the thickness given with them."""
+    if abs(current * time.value / charge - 1) > AGREE:
+        raise InputError(
+            "plate: time",
+            show(time.text),
+            f"that current takes {in_digits(charge / current, 3)} h to this thickness: "
+            "leave out thickness, time or current",
+            Fault.CONFLICT,
+        )
 
 
 def _voltage(limit: Limit, temperature: float, current_density: float) -> tuple[float, float] | None:
     """Return the voltage [V] across the liquid, and with the electrodes; None where conductivity is not known."""
-    if not limit.measured or limit.sulfuric_acid < 50.0:
+    if not limit.measured or limit.sulfuric_acid < CONDUCTS_FROM:
         return None
     conducts = float(conductivity(limit.copper_sulfate, limit.sulfuric_acid, temperature))
     liquid = current_density / 100.0 * DISTANCE / conducts
@@ -491,7 +498,7 @@ def _about_bath(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[s
                 lean=Amount(run.limit.copper_sulfate, "g/L"),
             )
         )
-    if sheet.bath.temperature.value < 18.0:
+    if sheet.bath.temperature.value < COLD:
         said.append(
             line(
                 "The bath is cold: each degree costs about 3 % of the current that it can take. {21 to 32 °C} plates "

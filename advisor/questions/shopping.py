@@ -328,12 +328,17 @@ def basket_of(need: Need, sheet: Sheet) -> Basket:
     if need.short <= 0:
         return Basket(need, (), 0.0)
     if not packs:
-        stock = _labelled(sheet, need.what)
-        unit = 1000.0 if need.is_weighed else 1.0  # the stock's prices are a kilogram and a litre
-        return Basket(need, (), None if stock is None or stock.price is None else need.short / unit * stock.price)
+        return Basket(need, (), _by_the_stock(need, sheet))
     counts = cheapest(need.short, [size_of(pack) for pack in packs], [pack.price for pack in packs])
     chosen = tuple((pack, count) for pack, count in zip(packs, counts, strict=True) if count)
     return Basket(need, chosen, sum(pack.price * count for pack, count in chosen))
+
+
+def _by_the_stock(need: Need, sheet: Sheet) -> float | None:
+    """Return what is short at the price of the stock [the sheet's currency]; None where the sheet names none."""
+    stock = _labelled(sheet, need.what)
+    unit = 1000.0 if need.is_weighed else 1.0  # its prices are a kilogram and a litre
+    return None if stock is None or stock.price is None else need.short / unit * stock.price
 
 
 def _labelled(sheet: Sheet, what: str) -> CrystalStock | Acid | None:

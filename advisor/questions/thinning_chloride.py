@@ -132,8 +132,8 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
         "waste_L": amounts.take_out,
     }
     return Treatment(
-        "less chloride",
-        Headline(
+        what="less chloride",
+        glance=Headline(
             Tone.TO_DO,
             _now(task),
             line(
@@ -143,10 +143,10 @@ def _replacing(sheet: Sheet, task: Task, share: float, to_middle: float | None) 
             ),
             (FIRST_SENTENCE,) if amounts.acid > 0 else (),
         ),
-        numbers,
-        tuple(_result(task, plan, share, to_middle, disposal_cost)),
-        {},
-        tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
+        numbers=numbers,
+        result=tuple(_result(task, plan, share, to_middle, disposal_cost)),
+        words={},
+        acts=tuple(dict.fromkeys((*acts_of(steps, ()), *ACTS))),
         steps=tuple((line("{dose}. {how}", dose=step_dose(step), how=step.how), _acts_of_step(step)) for step in steps),
         warnings=tuple(_warnings(sheet, task, share)),
     )

@@ -19,6 +19,7 @@ from collections.abc import Callable
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
 from advisor.check.headline import Headline, Tone
+from advisor.questions.ailments import CARBON_FAILED
 from advisor.questions.thinning_chloride import less_chloride
 from advisor.questions.treatment import Treatment, litres_said
 from advisor.questions.warming import redissolving, warming
@@ -91,14 +92,14 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
     }
     gone = "Afterwards all additives are gone: dose as for a new bath."
     return Treatment(
-        "carbon",
-        Headline(
+        what="carbon",
+        glance=Headline(
             Tone.TO_DO,
             "Two hours of work, and a night to settle",
             filled("Wet {grams} of activated carbon, and stir it in.", words),
             () if sheet.bath.additives is False else (gone,),
         ),
-        {
+        numbers={
             "carbon_g": grams,
             "dose_g_L": dose,
             "bath_lost_L": lost,
@@ -106,13 +107,13 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
             "hands_on_h": CARBON_WORK,
             "time_h": CARBON_TIME,
         },
-        (
+        result=(
             filled("{grams} of activated carbon for {volume} of bath, {dose}", words),
             "Time: about two hours of work, and a night to settle",
             filled("Afterwards: about {lost} of bath stays in the carbon, and all additives are gone", words),
         ),
-        words,
-        CARBON_ACTS,
+        words=words,
+        acts=CARBON_ACTS,
         warnings=tuple(_about_carbon(sheet, dose)),
     )
 
@@ -129,7 +130,7 @@ def _about_carbon(sheet: Sheet, dose: float) -> list[str]:
         )
     if sheet.bath.additives is False:
         said.append("Your bath has no additives, so nothing needs to be dosed afterwards.")
-    if sheet.keep and sheet.keep.carbon_treated >= 2:
+    if sheet.keep and sheet.keep.carbon_treated >= CARBON_FAILED:
         said.append(
             "It has been treated twice already: if that did not cure it, a third time will not. Ask Keep or remake."
         )
@@ -161,12 +162,12 @@ def filtering(sheet: Sheet, wanted: Treat) -> Treatment:
             volume=volume,
         )
     return Treatment(
-        "filtering",
-        Headline(Tone.TO_DO, matter, act, ()),
-        {"time_h": hours, "turnovers": TURNOVERS, "share_left": CLEAN, "waste_L": 0.0},
-        (said,),
-        {"how_long": said},
-        FILTER_ACTS,
+        what="filtering",
+        glance=Headline(Tone.TO_DO, matter, act, ()),
+        numbers={"time_h": hours, "turnovers": TURNOVERS, "share_left": CLEAN, "waste_L": 0.0},
+        result=(said,),
+        words={"how_long": said},
+        acts=FILTER_ACTS,
         warnings=warnings,
     )
 
@@ -191,14 +192,14 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
         "charge": Amount(charge, "A·h", digits=2),
     }
     return Treatment(
-        "dummying",
-        Headline(
+        what="dummying",
+        glance=Headline(
             Tone.TO_DO,
             "Takes out what plates out with copper",
             filled("Hold {current} on {area} of scrap for {hours} or so.", words),
             ("Connect it, switch on, then immerse.",),
         ),
-        {
+        numbers={
             "area_dm2": area,
             "current_low_A": low,
             "current_high_A": high,
@@ -208,9 +209,9 @@ def dummying(sheet: Sheet, wanted: Treat) -> Treatment:
             "copper_g": copper,
             "waste_L": 0.0,
         },
-        (filled("{current} on {area} of scrap, for {hours} or so: a rough figure", words),),
-        words,
-        SCRAP_ACTS,
+        result=(filled("{current} on {area} of scrap, for {hours} or so: a rough figure", words),),
+        words=words,
+        acts=SCRAP_ACTS,
         warnings=tuple(_about_scrap(sheet, hours)),
     )
 

@@ -232,9 +232,9 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
     per_example = one_more.water - back.water
     said = _how_much_water(back, floor, cold, per_example)
     return Treatment(
-        "crystals",
-        _crystals_glance(back, floor, cold, per_example),
-        {
+        what="crystals",
+        glance=_crystals_glance(back, floor, cold, per_example),
+        numbers={
             "water_L": back.water,
             "water_for_100_g_more_L": per_example,
             "on_floor_g": floor,
@@ -244,7 +244,7 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
             "over_the_tank_L": back.over,
             "waste_L": 0.0,
         },
-        (
+        result=(
             said,
             line(
                 "Afterwards: {volume} with {copper} copper sulfate and {acid} sulfuric acid",
@@ -253,8 +253,8 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
                 acid=Amount(back.sulfuric_acid, "g/L"),
             ),
         ),
-        {"how_much_water": said},
-        CRYSTAL_ACTS,
+        words={"how_much_water": said},
+        acts=CRYSTAL_ACTS,
         warnings=tuple(_about_crystals(sheet, back, floor, settled)),
     )
 
