@@ -74,8 +74,9 @@ TITRANT_NAMES = {
 }
 USUAL = {"bath": {"volume": "5 L"}}  # a sheet of a bath of which nothing is known (judgement)
 OWN_SCALE = "the scale"
-NO_SCALE = line("a kitchen scale that shows {1 g} (or buy the titrant ready made, with its strength on the label)")
+NO_SCALE = line("a kitchen scale that shows {1 g}")
 FOR_THE_SCALE = " It is more than you need: a smaller amount would be weighed too roughly."
+STILL_ROUGH = " That is more than you need, and still weighed roughly: a finer scale makes it surer."
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -236,10 +237,11 @@ def _words_of_all(expected: Expected) -> dict[str, object]:
 def _planned(function: Callable[[Expected, Kit], Plan], setting: _Setting) -> tuple[Plan, tuple[str, ...]]:
     """Return a plan and a note: where the gear or the bath allows none, it is for a 10 mL syringe or more acid."""
     easier = setting.expected.holding(sulfuric_acid=Value(55.0, 10.0))
+    syringe = kit_of((), setting.kit.crystals_pentahydrate)
     tries = (
         (setting.expected, setting.kit, ""),
-        (setting.expected, kit_of(()), "The numbers here are for a 10 mL syringe."),
-        (easier, kit_of(()), "The numbers here are for a 10 mL syringe and a bath of {55 g/L} acid."),
+        (setting.expected, syringe, "The numbers here are for a 10 mL syringe."),
+        (easier, syringe, "The numbers here are for a 10 mL syringe and a bath of {55 g/L} acid."),
     )
     reason = ""
     for expected, kit, said in tries:
@@ -275,7 +277,7 @@ def _to_measure(tools: Iterable[str]) -> Line:
     return line("To measure: {tools}.", tools=joined(", ", sorted(tools)))
 
 
-def _make_up(made: TitrantRecipe, most_mL: float) -> Line:
+def _make_up(made: TitrantRecipe, most_mL: float, kit: Kit) -> Line:
     """Say how to make up a titrant, of which one titration takes so much at most [mL]."""
     if made.substance == "silver nitrate":
         return line(
@@ -285,15 +287,18 @@ def _make_up(made: TitrantRecipe, most_mL: float) -> Line:
             grams=made.grams,
             volume=made.millilitres,
         )
+    more = ""
+    if made.millilitres > enough_mL(most_mL):
+        more = FOR_THE_SCALE if kit.weighs_soundly(made.grams) else STILL_ROUGH
     return line(
-        "Dissolve {grams:.4g g} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
+        "Dissolve {grams} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
         "{volume:.0f mL} of {strength}.{more}",
-        grams=made.grams,
+        grams=Amount(made.grams, "g", kit.decimals),
         name=TITRANT_NAMES.get(made.substance, made.substance),
         water=made.water,
         volume=made.millilitres,
         strength=made.molarity.text,
-        more=FOR_THE_SCALE if made.millilitres > enough_mL(most_mL) else "",
+        more=more,
     )
 
 
@@ -339,7 +344,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
             "A clear glass flask or jar for {volume:.0f mL}, white paper under it, distilled water.",
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
-        "make_up": _make_up(plan.titrant, plan.most_mL),
+        "make_up": _make_up(plan.titrant, plan.most_mL, setting.kit),
         "run_in": _run_in(plan),
         "sample": setting.sample(plan.sample),
         "flask_mL": plan.diluted_to_mL,

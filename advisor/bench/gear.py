@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from math import log10
 
 import numpy as np
 
@@ -58,7 +59,16 @@ class Kit:
 
     def grams(self, mass: float) -> Measured:
         """Return a mass [g] as the scale shows it; without one, as a kitchen scale does."""
-        return Measured.of(mass, "g", "mass", decimals=max(round(-np.log10(self.scale_step or KITCHEN_SCALE)), 0))
+        return Measured.of(mass, "g", "mass", decimals=self.decimals)
+
+    @property
+    def decimals(self) -> int:
+        """Decimals of a gram that the scale shows; without one, those of a kitchen scale."""
+        return max(round(-log10(self.scale_step or KITCHEN_SCALE)), 0)
+
+    def weighs_soundly(self, mass: float) -> bool:
+        """Tell whether a mass [g] is weighed well enough to make up a titrant of it."""
+        return scale_spread(self.scale_step) <= SOUND_WEIGHING * mass
 
 
 def kit_of(have: Iterable[str], crystals_pentahydrate: float = Stock.crystals_pentahydrate) -> Kit:
@@ -167,7 +177,7 @@ def make_up(substance: str, titrant: Titrant, strength: float, wanted_mL: float,
     """
     spread, a_litre = scale_spread(kit.scale_step), strength * titrant.molar_mass  # [g], [g/L]
     least = enough_mL(wanted_mL)
-    weighed = (mL for mL in MADE_UP_mL if mL >= least and spread <= SOUND_WEIGHING * a_litre * mL / 1000)
+    weighed = (mL for mL in MADE_UP_mL if mL >= least and kit.weighs_soundly(a_litre * mL / 1000))
     millilitres = next(weighed, MADE_UP_mL[-1])
     grams = a_litre * millilitres / 1000
     solution = millilitres * titrant.solution_density(grams / millilitres)

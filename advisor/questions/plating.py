@@ -127,6 +127,7 @@ class PlatingRun:
     anode_density: float | None = None  # A/dm2 on the anodes that the sheet names
     acts: tuple[Act, ...] = ACTS
     panel: Panel | None = None
+    digits: int = 2  # of its current in mA: more where somebody gave it, or two would leave what is recommended
 
     TITLE: ClassVar[str] = "Plating run"
 
@@ -161,8 +162,8 @@ class PlatingRun:
         return not self.is_very_little and self.current_density < (1 - AGREE) * self.recommended[0]
 
     def amperes(self, current: float, upper: float | None = None) -> str:
-        """Write a current [A], or a range from it, in the unit of the run's own, which is said as it was set."""
-        return amperes(current, upper, beside=self.current, digits=3 if current == self.current else 2)
+        """Write a current [A], or a range from it, in the unit of the run's own."""
+        return amperes(current, upper, beside=self.current, digits=self.digits if current == self.current else 2)
 
     @property
     def time_in_all(self) -> float:
@@ -370,8 +371,10 @@ def plate(sheet: Sheet) -> PlatingRun:
     if sheet.hull_cell:
         recommended = within_panel(recommended, sheet.hull_cell, sheet.plate.stirring)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
-    set_to = float(in_digits(sum(recommended) / 2 * area, 2))  # what a supply is set to, and no surer is it known
-    current, time = _current_and_time(sheet.plate, set_to)
+    middle = sum(recommended) / 2 * area
+    set_to = float(in_digits(middle, 2))  # what a supply is set to, and no surer is it known
+    is_within = recommended[0] * area <= set_to <= recommended[1] * area
+    current, time = _current_and_time(sheet.plate, set_to if is_within else middle)
     start_time = min(LONGEST_START, 0.1 * time)
     run = PlatingRun(
         limit=limit,
@@ -392,6 +395,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
         panel=sheet.hull_cell.panel() if sheet.hull_cell else None,
+        digits=2 if is_within and sheet.plate.current is None else 3,
     )
     return replace(run, warnings=_warnings(sheet, assessment, run))
 

@@ -285,9 +285,9 @@ def said_before(texts: Iterable[tuple[str, str]]) -> HungBefore | None:
             changed = changed or _anode_change(toml).anodes
             continue
         lines = tuple(_OF_ANODES.findall(toml))
-        if lines not in parsed:
+        if lines and not parsed.get(lines):  # None is also what a sheet says that cannot be read
             parsed[lines] = _anodes_said(Check(toml, {}))
-        said = parsed[lines]
+        said = parsed.get(lines)
         if not said:
             continue
         if sheet not in (None, said):

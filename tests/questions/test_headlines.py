@@ -68,11 +68,13 @@ def test_a_run_is_said_in_one_unit_and_a_current_below_the_smooth_ones_is_remark
 
 def test_small_currents_that_are_worked_out_have_two_digits_and_one_that_was_typed_all_of_its_own():
     part = {"area": "4 cm2", "thickness": "100 um"}
-    said = f"{words(run(**part))} {words(run(**part, current='42.5 mA'))}"
+    timed = words(run(area="4 cm2", thickness="100 um", time="9 h"))
+    said = f"{words(run(**part))} {timed} {words(run(**part, current='42.5 mA'))}"
     currents = re.findall(r"([\d.]+) (?:mA|to [\d.]+ mA)|to ([\d.]+) mA", said)
     many = {one or other for one, other in currents if len((one or other).replace(".", "")) > 2}
     assert many == {"42.5"}
     assert "29 mA" in said
+    assert "34 mA" in timed
 
 
 def test_a_wish_inside_the_window_says_what_to_take_with_the_caution_of_the_acid():

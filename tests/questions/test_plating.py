@@ -462,3 +462,13 @@ def test_a_current_for_a_tiny_part_is_never_nothing():
     currents = re.findall(r"(\d[\d.]*)(?: to (\d[\d.]*))? m?A\b", said)
     assert len(currents) > 5
     assert all(float(number) > 0 for pair in currents for number in pair if number)
+
+
+def test_a_current_that_is_chosen_lies_inside_of_what_is_recommended_however_narrow_that_is():
+    """A still panel of 1 A, burnt to 2.9 cm and bright to 5.9, leaves 1.06 to 1.07 A for 1 dm²: 1.1 A is beyond."""
+    table = 'area = "1 dm2"\nthickness = "100 um"\nstirring = "still"\n'
+    panel = '[hull_cell]\ncurrent = "1 A"\nburnt_to = "2.9 cm"\nbright_to = "5.9 cm"\nstirring = "still"\n'
+    found = run(table + panel, KNOWN.replace("200 ± 4", "205 ± 8").replace("60 ± 2", "58 ± 4"))
+    low, high = found.recommended
+    assert low <= found.current_density <= high < 1.02 * low
+    assert "More current than makes smooth copper" not in run_headline(found).matter

@@ -217,6 +217,7 @@ CHANGED = "anode change", 'anodes = "inert"\n'
             HungBefore("inert", "copper"),
         ),  # the sheet is copied from one check to the next
         ((OF_COPPER, ("anode change", 'anodes = "wooden"\n')), HungBefore("copper", "copper")),  # nobody can read that
+        ((OF_COPPER, ("check", OF_COPPER[1] + "volume = \n")), HungBefore("copper", "copper")),  # nor that
     ],
 )
 def test_what_hung_last_is_what_an_entry_or_a_new_word_of_a_sheet_says(said, hung):
