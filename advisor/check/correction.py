@@ -43,7 +43,7 @@ class Bind:
     """A limit that stands in the way.
 
     lifting: how far it must be lifted; probability_in: how surely the bath then ends inside; instead: the words for
-    "if it were lifted".
+    "if it were lifted"; lands: what ends inside then, "it" being the bath.
     keep_above: of the cold, the whole degrees [degC] at which it no longer does.
     """
 
@@ -52,6 +52,7 @@ class Bind:
     probability_in: float
     instead: str = "without that"
     keep_above: float | None = None
+    lands: str = "it"
 
 
 @dataclass(frozen=True)
@@ -572,7 +573,8 @@ def _what_is_known(task: Task, if_known: After) -> tuple[Bind, ...]:
     worst = max(widths, key=lambda name: widths[name])
     spread = half_width(task.known.standard_uncertainty(worst), UNITS[worst])
     lifting = line("known to ± {spread} only", spread=spread)
-    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, if_known.probability_in),)
+    lands = "it" if set(widths) == set(SALT_AND_ACID) else f"the {NAMES[worst]}"
+    return (Bind(f"the uncertainty of the {NAMES[worst]}", lifting, if_known.probability_in, lands=lands),)
 
 
 def _merged(changes: list[dict[str, object]]) -> dict[str, object]:

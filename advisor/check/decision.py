@@ -380,10 +380,12 @@ def _binding(plan: Plan) -> tuple[Line, ...]:
     """Say at length what stands in the way of a whole correction, and what lifting it would lead to."""
     return tuple(
         line(
-            "{limit} stands in the way of a whole correction: {lifting}. {instead} it would land inside, {sure} sure.",
+            "{limit} stands in the way of a whole correction: {lifting}. {instead} {lands} would land inside, "
+            "{sure} sure.",
             limit=capital(bind.limit),
             lifting=bind.lifting,
             instead=capital(bind.instead),
+            lands=bind.lands,
             sure=percent(bind.probability_in),
         )
         for bind in plan.binds

@@ -99,7 +99,8 @@ def in_full(advice: Advice) -> tuple[str, ...]:
     said = headline(advice).beside
     if advice.sample:
         return () if advice.sample in said else (advice.sample,)
-    full = (*_lands(advice), *_rests_on(advice), *advice.plan.why, *advice.in_the_way)
+    middle = (advice.to_the_middle,) if advice.to_the_middle else ()
+    full = (*_lands(advice), *middle, *_rests_on(advice), *advice.plan.why, *advice.in_the_way)
     return tuple(text for text in full if text not in said)
 
 

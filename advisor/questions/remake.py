@@ -128,7 +128,7 @@ class Option:
             return "cost not known before it is measured"
         if self.cost is None:
             return "cost not known, prices are missing"
-        return f"cost {self.cost:.2f}" if self.cost > 0 else "nothing to buy"
+        return f"cost {self.cost:.2f}" if self.cost > 0 else "nothing to pay"
 
     @property
     def work_said(self) -> str:
@@ -543,9 +543,18 @@ def _about_concentrations(case: _Case) -> str:
     return "Copper sulfate and acid are inside the window, and nothing points to dirt in the liquid."
 
 
+CLOUDY = "cloudy bath"  # among the looks
+
+
 def _about_looks(case: _Case) -> list[str]:
     said, deposit = [], case.sheet.deposit
-    if deposit and not LIQUID_LOOKS.intersection(deposit.looks):
+    looks = set(deposit.looks if deposit else ())
+    if CLOUDY in looks:
+        said.append(
+            "A cloud is no dirt that stays: without enough acid copper comes out as a fine one. Measure the acid, let "
+            "the bath settle and filter it, before you change any."
+        )
+    if deposit and looks != {CLOUDY} and not LIQUID_LOOKS & looks:
         said.append("What you see on the deposit is not cured by changing bath: see deposit faults.")
     if deposit and "matte salmon" in deposit.looks and case.sheet.bath.additives is False:
         said.append("A matte salmon deposit is normal for a bath without additives.")

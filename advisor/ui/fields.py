@@ -163,6 +163,8 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     accepted = hints.on_screen(error.accepted, known)
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0]) if form else None
     given = f"{field.label}: {error.given}" if field else error.given
+    if error.fault is Fault.CONFLICT:  # what stands there is well written, and does not go with another field
+        write = ""
     text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else capital(text)

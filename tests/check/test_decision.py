@@ -384,3 +384,9 @@ def test_at_the_edge_of_another_window(acid: float, state: str) -> None:
     """
     found = answer(checked(221, acid, 4, 0.5), window="low acid")
     assert (found.state, found.known.sits_in) == (state, ("standard",))
+
+
+def test_of_a_bath_of_which_only_the_acid_is_measured_only_the_acid_is_said_to_land():
+    told_twice = answer(ACID, {**ACID, "used": "38 mL"}, volume="10 L", answered=False)
+    assert told_twice.verdict["copper_sulfate"].state == "not measured"
+    assert any("Without that the sulfuric acid would land inside" in text for text in told_twice.plan.why)

@@ -229,3 +229,11 @@ def test_a_first_part_that_settles_what_was_measured_tells_how_surely():
     advice = advise(read_sheet({"bath": {"volume": "4.6 L", "usual_volume": "5.6 L"}, "reading": [report]}))
     assert [step.what for step in advice.steps] == ["water"]
     assert "acid is inside the window with" in headline(advice).beside[0]
+
+
+def test_who_ends_near_an_edge_reads_what_the_middle_would_take():
+    """5.5 L with 30 ± 5 g/L of acid: battery acid of 37 % to the middle would lift the level by 5 %, so it stays below."""
+    found = {"kind": "previous check", "since": "evaporation only", "copper_sulfate": "195 ± 10 g/L"}
+    raw = {"bath": {"volume": "5.5 L"}, "reading": [{**found, "sulfuric_acid": "30 ± 5 g/L"}]}
+    advice = advise(read_sheet({**raw, "stock": {"acid": {"strength": "37 %"}}}))
+    assert any("To end in the middle instead would take" in text for text in in_full(advice))

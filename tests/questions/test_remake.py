@@ -452,12 +452,22 @@ def test_without_a_price_no_cost_and_no_turning_point_is_told():
     measured = {"kind": "previous check", "since": "evaporation only", **INSIDE}
     unpriced, unmeasured = keep(read_sheet(told | {"reading": [measured]})), keep(read_sheet(told))
     assert [option.cost_said for option in unpriced.options] == [
-        "nothing to buy", "cost not known, prices are missing", "cost not known, prices are missing",
+        "nothing to pay", "cost not known, prices are missing", "cost not known, prices are missing",
     ]  # fmt: skip
-    assert "Correct in place: nothing to buy, 0.0 L of copper waste, no work" in said(unpriced)
+    assert "Correct in place: nothing to pay, 0.0 L of copper waste, no work" in said(unpriced)
     assert unmeasured.options[0].cost_said == "cost not known before it is measured"
     for decision in (unpriced, unmeasured):
         assert decision.turns_at > 0
         assert "remaking would pay better is not said, since prices are missing" in said(decision)
         assert not re.search(r"cost 0\.00|about 0 min|had to go, remaking", said(decision))
     assert "of the bath had to go, remaking would pay better" in said(keep(sheet()))
+
+
+def test_a_cloudy_bath_is_no_fault_of_the_deposit_and_is_let_settle_before_any_bath_is_changed():
+    """Seen in the bath alone it is measured and filtered; what is seen on the deposit besides is said as before."""
+    cloudy, thick = "let the bath settle and filter it, before you change any", "What you see on the deposit"
+    told = {
+        looks: said(keep(sheet(INSIDE, looks=list(looks))))
+        for looks in (("cloudy bath",), ("cloudy bath", "one side thick"), ("one side thick",))
+    }
+    assert [(cloudy in text, thick in text) for text in told.values()] == [(True, False), (True, True), (False, True)]

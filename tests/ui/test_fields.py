@@ -5,7 +5,7 @@ import re
 import pytest
 import streamlit as st
 
-from advisor.basis.fields import QuantityField, fields_of
+from advisor.basis.fields import Fault, InputError, QuantityField, fields_of
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
 from advisor.readings import KINDS
@@ -123,3 +123,13 @@ def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_shee
     visit[state.key_of("bath", "volume")] = "8"
     fields._store(volume, "bath", "volume", state.key_of("bath", "volume"), 1, None)
     assert state.raw() == {"bath": {"volume": "8 L"}}
+
+
+def test_what_is_well_written_and_fits_no_other_field_is_not_asked_for_again(monkeypatch):
+    shown = []
+    monkeypatch.setattr(st, "html", shown.append)
+    for fault in (Fault.CONFLICT, Fault.NOT_READABLE):
+        fields.complain(
+            InputError("plate: time", '"10 h"', "that current takes 1 h", fault), "Write, for example, 10 h."
+        )
+    assert ["Write, for example" in text for text in shown] == [False, True]

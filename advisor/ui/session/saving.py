@@ -118,7 +118,8 @@ def offer_to_write(bath: str, content: Content, words: str, place: str) -> Entry
     except (LogbookError, InputError) as error:
         st.error(plain(str(error)))
         return None
-    st.html(f'<p role="status">Written down as entry {entry.id}: {html.escape(shown(content.summary()))}.</p>')
+    written = html.escape(shown(content.summary()).rstrip("."))
+    st.html(f'<p role="status">Written down as entry {entry.id}: {written}.</p>')
     return entry
 
 
