@@ -68,14 +68,14 @@ def _at_hand(sheet: Sheet, given: tuple[str, ...]) -> Advice:
     return advise(sheet)
 
 
-def _decided(sheet: Sheet, about: Known | None = None) -> tuple[Case, InShort]:
+def _decided(sheet: Sheet, about: Known | None = None, in_short: bool = False) -> tuple[Case, InShort]:
     """Return what a sheet's bath holds and what to do, all readings counted alike.
 
-    about: a bath not far from its own, if known.
+    about: a bath not far from its own, if known. in_short: without what stands in the way.
     """
     known = assess(sheet, about)
     task = make_task(sheet, known.estimate, known.verdict)
-    case = Case(sheet, known, task)
+    case = Case(sheet, known, task, in_short)
     plan = decide(case)
     return case, InShort(known, plan, steps_of(task, plan))
 
@@ -90,4 +90,4 @@ def _without_the_odd_one(sheet: Sheet, found: InShort) -> InShort | None:
     if odd is None or found.plan.may_lie_on_the_floor:
         return None
     others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
-    return _decided(others, estimate)[1]
+    return _decided(others, estimate, in_short=True)[1]

@@ -9,7 +9,7 @@ allows; then cheapest.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil, floor, inf, isclose, sqrt
 from typing import NamedTuple
@@ -94,8 +94,11 @@ class Plan:
         return self.state is PlanState.FIRST_PART and bool(self.repeat)
 
 
-def correct(task: Task) -> Plan:
-    """Return the correction of a bath."""
+def correct(task: Task, saying_why: bool = True) -> Plan:
+    """Return the correction of a bath.
+
+    saying_why: with what stands in the way of it, which takes longer to find than that something does.
+    """
     within_tank = task.least_volume <= task.volume <= task.most_volume
     if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
         return plan_of(task, PlanState.NONE_NEEDED, Amounts())
@@ -104,39 +107,50 @@ def correct(task: Task) -> Plan:
         return plan_of(task, PlanState.POSSIBLE, found)
     exact = _known_exactly(task)
     if_known = _reached(exact)
-    blocked = _blocked(task, exact) if if_known is None else None
+    blocked = _blocked(task, exact, saying_why) if if_known is None else None
     if blocked:
         return blocked
     plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
+    if not saying_why:
+        return plan
     freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
     if freed:
         return replace(plan, binds=_told(task, freed))
     return replace(plan, binds=_what_is_known(task, forward(exact, _finished(exact, if_known)))) if if_known else plan
 
 
-def _blocked(task: Task, exact: Task) -> Plan | None:
+def _blocked(task: Task, exact: Task, saying_why: bool) -> Plan | None:
     """Return the plan of a bath that could not be corrected even if it were known exactly; None where that is open.
 
     It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
-    of_exact = _in_the_way(exact)
+    of_exact = _in_the_way(exact) if saying_why or not task.may_thin else None
     if not of_exact and not task.may_thin and _reached(replace(exact, thins_unknown=True)):
         return None
-    binds: tuple[Bind, ...] = ()
-    if of_exact:
-        # How far to lift a limit follows from what is known, not from a bath known exactly, where both stop at it.
-        of_known = _freed(task, of_exact.names)
-        binds = _told(task, of_known) if of_known else ()
-        if tuple(bind.limit for bind in binds) != of_exact.names:
-            binds = _told(exact, of_exact)
+    nothing = Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None)
+    if not saying_why:
+        return nothing
+    binds = _both_stop_at(task, exact, of_exact) if of_exact else ()
+    return replace(nothing, blocked_by=_said(binds) if binds else _several(task), binds=binds)
+
+
+def _both_stop_at(task: Task, exact: Task, of_exact: _Freed) -> tuple[Bind, ...]:
+    """Return how far the limits must be lifted that stop a bath even if it were known exactly.
+
+    That follows from what is known of it, not from a bath known exactly, where both stop at the same limits.
+    """
+    of_known = _freed(task, of_exact.names)
+    binds = _told(task, of_known) if of_known else ()
+    return binds if tuple(bind.limit for bind in binds) == of_exact.names else _told(exact, of_exact)
+
+
+def _said(binds: Sequence[Bind]) -> str:
+    """Say which limits stand in the way; of one alone also where lifting it leads."""
     said = [line("{limit}: {lifting}", limit=bind.limit, lifting=bind.lifting) for bind in binds]
     if len(binds) == 1:
         instead, sure = binds[0].instead, percent(binds[0].probability_in)
-        said = [
-            line("{limit} ({instead} it would land inside, {sure} sure)", limit=said[0], instead=instead, sure=sure)
-        ]
-    limit = joined(" and ", said) if binds else _several(task)
-    return Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None, limit, binds)
+        return line("{limit} ({instead} it would land inside, {sure} sure)", limit=said[0], instead=instead, sure=sure)
+    return joined(" and ", said)
 
 
 def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:

@@ -40,16 +40,20 @@ from advisor.words.states import PlanState
 
 @dataclass(frozen=True)
 class Case:
-    """A bath to decide on: its sheet, what it holds, and the task of correcting it."""
+    """A bath to decide on: its sheet, what it holds, and the task of correcting it.
+
+    in_short: whether nobody will read what stands in the way of a correction.
+    """
 
     sheet: Sheet
     known: Assessment
     task: Task
+    in_short: bool = False
 
     @cached_property
     def considered(self) -> Plan:
         """The correction that the readings would call for."""
-        return correct(self.task)
+        return correct(self.task, saying_why=not self.in_short)
 
     @property
     def takes_much_out(self) -> bool:

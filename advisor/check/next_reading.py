@@ -28,7 +28,7 @@ from advisor.check.open_questions import QUESTIONS, unanswered
 from advisor.check.task import make_task
 from advisor.check.window import Limits, are_decided, probability_inside
 from advisor.readings import Reading
-from advisor.sheet import Sheet
+from advisor.sheet import GEAR, Gear, Sheet
 from advisor.solution.solubility import Crystals
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
@@ -83,9 +83,22 @@ def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan, trials: Trials
         repeated = [_suggested(trials, again, gain_of) for again in to_repeat(sheet, estimate, plan)]
     first = sorted(_within_reach(waited, have), key=lambda said: plan.settled_by.index(said.kind or ""))
     by_gain = sorted(readings, key=lambda said: -said.gain)
-    if have:  # of what is owned and gains alike, the least work first
-        by_gain.sort(key=lambda said: (-round(said.gain, 2), said.minutes))
-    return (*repeated, *asked, *told, *first, *by_gain)
+    return (*repeated, *asked, *told, *first, *(_least_work_first(by_gain) if have else by_gain))
+
+
+def with_every_tool(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tuple[Suggestion, ...]:
+    """Return the readings that would help someone who owns every tool, the best first."""
+    if plan.state is PlanState.NONE_NEEDED or sheet.bath.condition:
+        return ()
+    present, owning = _present(sheet, known.estimate), replace(sheet, gear=Gear(tuple(GEAR)))
+    waited, others = _readings(owning, plan, present, _gain(known, task, plan, present))
+    at_home = [said for candidate, said in (*waited, *others) if candidate.needs != SENT_AWAY]
+    return tuple(_least_work_first(sorted(at_home, key=lambda said: -said.gain)))
+
+
+def _least_work_first(by_gain: list[Suggestion]) -> list[Suggestion]:
+    """Return what is owned with the least work first where it gains alike."""
+    return sorted(by_gain, key=lambda said: (-round(said.gain, 2), said.minutes))
 
 
 Worth = list[tuple[Candidate, Suggestion]]  # what a suggested reading takes, and the suggestion
@@ -179,7 +192,7 @@ def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) 
         return []
     would = replace(sheet, readings=again.readings)
     then = assess(would, trials.about)
-    lands = correct(make_task(would, then.estimate, then.verdict)).after.probability_in
+    lands = correct(make_task(would, then.estimate, then.verdict), saying_why=False).after.probability_in
     now = plan.intended.after.probability_in
     if lands - now <= LEAST_GAIN:
         return [best]

@@ -34,7 +34,8 @@ def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
         )
     if plan.amounts.take_out <= 0:
         return None
-    roomy = correct(replace(task, has_room=True, most_volume=ROOMY * max(task.usual_volume, task.volume)))
+    larger = replace(task, has_room=True, most_volume=ROOMY * max(task.usual_volume, task.volume))
+    roomy = correct(larger, saying_why=False)
     spared = plan.amounts.take_out - roomy.amounts.take_out
     if roomy.amounts == Amounts() or spared < A_JUG * task.volume or not ends_above(task, roomy):
         return None

@@ -408,7 +408,7 @@ def _not_held_up(advice: Advice, task: Task) -> Plan:
     if plan.state is not PlanState.NOT_POSSIBLE or advice.estimate is None:
         return plan
     unlimited = replace(task.stock, crystals_on_hand=inf, acid_on_hand=inf)
-    return correct(replace(task, stock=unlimited, solubility_counts=False))
+    return correct(replace(task, stock=unlimited, solubility_counts=False), saying_why=False)
 
 
 def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Option:

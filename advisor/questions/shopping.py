@@ -24,12 +24,13 @@ from advisor.basis.units import HOURS_PER_MONTH
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.candidates import TOOL_PRICES, ways_to_take
-from advisor.check.next_reading import Suggestion
+from advisor.check.next_reading import Suggestion, with_every_tool
 from advisor.check.steps import salt_name, step_dose
+from advisor.check.task import make_task
 from advisor.questions.make_up import empty_tank, fresh
 from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
 from advisor.readings.acid_titration import AcidTitration
-from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Gear, Pack, Sheet, Treat
+from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Pack, Sheet, Treat
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
 from advisor.words.cautions import Act, cautions, take_care
@@ -198,13 +199,13 @@ def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:
     corrected: the day on which what its check says to add was added already, which is then not bought again.
     """
     wanted = sheet.buy or Buy()
-    tooled = advise_beside(replace(sheet, gear=Gear(tuple(GEAR))))
     advice = advise_beside(sheet)
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    tools, owned = tools_for(sheet, with_every_tool(sheet, advice.known, task, advice.plan))
     if corrected is not None:
         advice = replace(advice, steps=())
     needs = needs_of(sheet, wanted, advice)
     baskets = tuple(basket_of(need, sheet) for need in needs)
-    tools, owned = tools_for(sheet, tooled)
     warnings = _warnings(sheet, wanted, advice, baskets)
     if corrected is not None:
         warnings.append(line(CORRECTED, day=day_said(corrected)))
@@ -364,15 +365,15 @@ def cheapest(short: float, sizes: Sequence[float], prices: Sequence[float]) -> l
 # --- Tools ----------------------------------------------------------------------------------------
 
 
-def tools_for(sheet: Sheet, tooled: Advice) -> tuple[tuple[Tool, ...], Tool | None]:
+def tools_for(sheet: Sheet, helpful: Sequence[Suggestion]) -> tuple[tuple[Tool, ...], Tool | None]:
     """Return the tools worth buying, the cheapest first, and the best reading that needs none.
 
-    tooled: the advice to someone who owns every tool.
+    helpful: the readings that would help someone who owns every tool.
     """
     taken = {reading.kind for reading in sheet.readings}
     found = [
         _tool(sheet, suggestion.kind, needs, way)
-        for suggestion in tooled.next_reading
+        for suggestion in helpful
         if suggestion.kind and suggestion.kind not in taken
         for needs, way in zip(ways_to_take(suggestion.kind), (suggestion, suggestion.poorer), strict=False)
         if way

@@ -13,13 +13,10 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from advisor.basis import __version__
-from advisor.record.account import where_it_went
 from advisor.record.balance import said_before
-from advisor.record.carried import Carried, carry_forward
-from advisor.record.drift import Explanation, NotEnoughKnown, last_change
 from advisor.record.entries import (
     Check,
     Content,
@@ -38,6 +35,10 @@ from advisor.record.overview import Overview, overview
 from advisor.record.weighed_anodes import RATE_DAYS
 from advisor.sheet import Sheet
 from advisor.words.sections import Answer
+
+if TYPE_CHECKING:  # who asks what is due of a bath that was corrected does not wait for what carries it forward
+    from advisor.record.carried import Carried
+    from advisor.record.drift import Explanation, NotEnoughKnown
 
 CHECKS, DAYS = 8, 365.0  # what is read goes back at least so far (judgement: losses are told over at most 90 days)
 BATHS = 64  # kept at hand (judgement)
@@ -65,6 +66,8 @@ class BathAtHand:
 
     def carried(self, until: datetime.datetime) -> Carried | None:
         """Return what is carried forward to a time, as it was found in the same hour."""
+        from advisor.record.carried import carry_forward
+
         return self._in_the_hour("carried", until, lambda: carry_forward(self.all, until))
 
     def overview(self, now: datetime.datetime) -> Overview:
@@ -73,15 +76,19 @@ class BathAtHand:
 
     def _account_of(self, entries: Sequence[Entry]) -> Explanation:
         """Return the account of these entries: the one at hand, unless some of the record are yet to come."""
+        from advisor.record.account import where_it_went
+
         if len(entries) < len(self.all):
             return where_it_went(entries)
         found = self.where_it_went()
-        if isinstance(found, NotEnoughKnown):
+        if isinstance(found, Exception):
             raise found
         return found
 
     def where_it_went(self) -> Explanation | NotEnoughKnown:
         """Return the account of the losses between the last two checks, or what it lacks."""
+        from advisor.record.account import where_it_went
+
         return self._in_the_hour("account", LONG_AGO, lambda: _or_what_lacks(where_it_went, self.all))
 
     def over_months(self) -> Explanation | NotEnoughKnown:
@@ -89,8 +96,10 @@ class BathAtHand:
 
         Where the account of the last two checks is doubted, that account: their doubt is the news.
         """
+        from advisor.record.drift import last_change
+
         found = self.where_it_went()
-        if isinstance(found, NotEnoughKnown) or found.doubts:
+        if isinstance(found, Exception) or found.doubts:
             return found
         return self._in_the_hour("over months", LONG_AGO, lambda: _or_what_lacks(last_change, self.all, RATE_DAYS))
 
@@ -106,6 +115,8 @@ class BathAtHand:
 
 
 def _or_what_lacks(explain: Callable[..., Explanation], *given: object) -> Explanation | NotEnoughKnown:
+    from advisor.record.drift import NotEnoughKnown
+
     try:
         return explain(*given)
     except NotEnoughKnown as error:

@@ -288,11 +288,13 @@ def said_before(texts: Iterable[tuple[str, str]]) -> HungBefore | None:
         if lines not in parsed:
             parsed[lines] = _anodes_said(Check(toml, {}))
         said = parsed[lines]
-        if said and changed and sheet in (None, said):
-            return HungBefore(changed, said)
-        if said and sheet not in (None, said):
+        if not said:
+            continue
+        if sheet not in (None, said):
             break
-        sheet = sheet or said
+        if changed:
+            return HungBefore(changed, said)
+        sheet = said
     return HungBefore(sheet or changed, sheet) if sheet or changed else None
 
 

@@ -18,11 +18,9 @@ from advisor.basis.units import COVERAGE
 from advisor.check.known import Value
 from advisor.check.window import Limits
 from advisor.record.drift import CAUSES, HABITS_CHANGE, Explanation
-from advisor.record.entries import Check
 from advisor.solution.molar_masses import ACID_PER_COPPER, PENTAHYDRATE_PER_COPPER
 from advisor.words.lines import Amount, Line, counted, line
 from advisor.words.sections import Section
-from advisor.words.states import PlanState, as_said
 
 LONGEST = 730  # days of forecast (judgement)
 CHECK_WHEN = 0.8  # probability of being inside below which to look again (judgement)
@@ -108,13 +106,6 @@ class Forecast:
             for name, course in self.courses.items()
         ]
         return (Section("If all goes on as before, and water holds the level", tuple(lines)),)
-
-
-def asks_for(check: Check) -> str:
-    """Return what an answer that asked for something said it was; empty where nothing was needed, or none was kept."""
-    correction = check.advice.get("correction", {})
-    state = str(correction.get("state", ""))
-    return "" if state == PlanState.NONE_NEEDED else as_said(state, bool(correction.get("steps")))
 
 
 def forecast(explanation: Explanation, limits: dict[str, Limits | None], settled: bool = True) -> Forecast:

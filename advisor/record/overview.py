@@ -1,7 +1,7 @@
 """In what state each bath of the record is, and what is due: the last check in words, and the day of the next one.
 
 Pure functions of entries: nothing is read from a file, nothing shown, and nothing measured is computed anew but the
-forecast, which `forecast` makes.
+forecast, which `forecast` makes. Only a bath of which one is told waits for what that takes to load.
 """
 
 from __future__ import annotations
@@ -9,10 +9,9 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from advisor.basis.components import NAMES
-from advisor.record.account import where_it_went
-from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     AcidAdded,
     Check,
@@ -27,10 +26,13 @@ from advisor.record.entries import (
     standing,
     up_to,
 )
-from advisor.record.forecast import Forecast, asks_for, forecast
 from advisor.words.dates import said as day_said
 from advisor.words.lines import counted
-from advisor.words.states import brief
+from advisor.words.states import PlanState, as_said, brief
+
+if TYPE_CHECKING:
+    from advisor.record.drift import Explanation
+    from advisor.record.forecast import Forecast
 
 STATES = {"in": "inside the window", "low": "too low", "high": "too high", "unsure": "not settled"}
 CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
@@ -141,6 +143,13 @@ def trail(entries: Sequence[Entry]) -> tuple[tuple[float, float], ...]:
     return tuple(points)
 
 
+def asks_for(check: Check) -> str:
+    """Return what an answer that asked for something said it was; empty where nothing was needed, or none was kept."""
+    correction = check.advice.get("correction", {})
+    state = str(correction.get("state", ""))
+    return "" if state == PlanState.NONE_NEEDED else as_said(state, bool(correction.get("steps")))
+
+
 def corrected_on(check: Check, later: Sequence[Entry]) -> datetime.date | None:
     """Return the last day on which a part of a correction was done after a check that asked for one; else None.
 
@@ -164,11 +173,11 @@ def overview(
     bath: str,
     entries: Sequence[Entry],
     now: datetime.datetime,
-    account_of: Callable[[Sequence[Entry]], Explanation] = where_it_went,
+    account_of: Callable[[Sequence[Entry]], Explanation] | None = None,
 ) -> Overview:
     """Return the state of a bath at a time (aware), from all its entries in any order.
 
-    account_of: gives the account of the losses of entries, which may be at hand; raises NotEnoughKnown as `account`.
+    account_of: gives the account of the losses of entries where it is at hand; raises NotEnoughKnown as `account`.
     """
     counting = up_to(standing(entries), now)
     turns = [position for position, entry in enumerate(counting) if isinstance(entry.content, Check | Remake)]
@@ -176,9 +185,9 @@ def overview(
     later = counting[turns[-1] + 1 :] if turns else counting
     if last is None or not isinstance(last.content, Check):
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
-    coming = _forecast(counting, last, account_of)
-    days = coming.check_in_days if coming else USUAL_DAYS
     corrected = corrected_on(last.content, later)
+    coming = None if corrected else _forecast(counting, last, account_of)
+    days = coming.check_in_days if coming else USUAL_DAYS
     due = corrected or (last.when + datetime.timedelta(days=days)).astimezone().date()
     repeat = coming is not None and coming.doubted
     days_ago = (now.astimezone().date() - last.when.astimezone().date()).days  # of the calendar, as people count
@@ -186,11 +195,15 @@ def overview(
 
 
 def _forecast(
-    entries: Sequence[Entry], last: Entry, account_of: Callable[[Sequence[Entry]], Explanation]
+    entries: Sequence[Entry], last: Entry, account_of: Callable[[Sequence[Entry]], Explanation] | None
 ) -> Forecast | None:
     """Return what comes after the last check, None where the record does not say."""
+    from advisor.record.account import where_it_went
+    from advisor.record.drift import NotEnoughKnown
+    from advisor.record.forecast import forecast
+
     try:
-        explained = account_of(entries)
+        explained = (account_of or where_it_went)(entries)
     except NotEnoughKnown:
         return None
     check = last.content

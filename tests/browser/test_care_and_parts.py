@@ -3,7 +3,6 @@
 import pytest
 
 from tests.browser.steps import (
-    DESK_ONLY,
     PHONE_ONLY,
     PRINT,
     choose,
@@ -24,17 +23,12 @@ def turn_to(page, view):
 
 
 @PHONE_ONLY
-def test_a_bath_is_warmed_with_a_heater_of_ones_own(page):
+def test_a_bath_is_warmed_with_a_heater_of_ones_own_and_anodes_are_asked_for_what_a_run_takes(page):
     open_page(page, "Anodes and care", "dull")
     choose(page, "Treatment", "warming")
     type_in(page, "Heater (W)", "100")
     page.get_by_text("A heater of 100 W takes").first.wait_for()
     assert fits_everywhere(page)
-
-
-@DESK_ONLY
-def test_anodes_are_asked_for_what_a_run_takes(page):
-    open_page(page, "Anodes and care", "dull")
     turn_to(page, "The anodes")
     type_in(page, "Area of the part (cm²)", "85")
     type_in(page, "Anode area (cm²)", "60")

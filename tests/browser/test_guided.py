@@ -34,10 +34,19 @@ def test_a_phone_that_is_turned_on_its_side_keeps_all_and_the_way_on_in_reach(pa
 
 
 @PHONE_ONLY
-def test_a_correction_is_ticked_and_comes_back_after_a_reload(page):
+def test_a_correction_is_in_sight_is_ticked_and_comes_back_after_a_reload(page):
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
     page.goto("/correct?example=dull")
-    page.get_by_role("checkbox", name=re.compile(r"^1\. Add 256")).wait_for(state="attached")  # no mark of Markdown
+    dose = page.get_by_role(
+        "checkbox", name=re.compile(r"^1\. Add 256 g of copper sulfate crystals")
+    )  # no mark of Markdown
+    dose.wait_for(state="attached")
+    settle(page)
+    assert 0 <= dose.bounding_box()["y"] < PHONE[1] / 2  # seen without scrolling
+    folded = page.locator(".st-key-step_1 details.caution", has_text="Also said in the step")
+    assert not folded.get_attribute("open")
+    assert "Dissolve the crystals apart" in folded.inner_text()
+    assert fits(page)
     page.locator("[class*=st-key-correct_done_1] label").click()
     used = page.get_by_role("textbox", name="Really used").first
     used.fill("250")

@@ -207,6 +207,18 @@ def test_the_limit_that_blocks_is_named(changes: dict, word: str) -> None:
     assert "stronger" not in plan.blocked_by
 
 
+@pytest.mark.parametrize(
+    ("asked", "state"),
+    [(task(stock=Stock(crystals_on_hand=20.0)), "not possible"), (task(copper_u=40.0, acid_u=15.0), "first part")],
+)
+def test_who_asks_for_no_reason_gets_the_same_answer_without_it(asked: Task, state: str) -> None:
+    said, unsaid = correct(asked), correct(asked, saying_why=False)
+    assert (said.state, said.amounts, said.after) == (unsaid.state, unsaid.amounts, unsaid.after)
+    assert said.state == state
+    assert said.binds
+    assert (unsaid.binds, unsaid.blocked_by) == ((), None)
+
+
 def test_lifting_the_named_limit_makes_it_possible() -> None:
     blocked = correct(task(stock=Stock(crystals_on_hand=20.0)))
     needed = float(blocked.blocked_by.split("and ")[1].split(" g")[0])

@@ -14,7 +14,9 @@ from advisor.check import candidates, foreign, next_reading
 from advisor.check.known import Known, Value, independent
 from advisor.check.next_reading import Suggestion
 from advisor.check.open_questions import QUESTIONS
+from advisor.check.task import make_task
 from advisor.readings.model import State
+from advisor.sheet import GEAR
 from advisor.words.states import PlanState
 from tests.check.test_granted import ACID as SODA
 from tests.check.test_granted import NOTHING_GOT_IN
@@ -180,3 +182,16 @@ def test_of_a_first_part_a_reading_is_worth_by_how_much_more_surely_it_would_lan
     gain_of = next_reading._gain(nothing, task, plan, spread(25.0, 12.0))
     for after in ((25.0, 12.0), (10.0, 12.0), (25.0, 6.0), (40.0, 12.0)):
         assert gain_of(spread(*after).covariance) == pytest.approx(lands(*after) - lands(25.0, 12.0), abs=1e-3)
+
+
+def test_what_helps_with_every_tool_is_what_is_told_to_whom_owns_them() -> None:
+    """Of an open bath, without what repeats a reading and without what is sent away."""
+    raw = {"bath": {"volume": "5.6 L"}, "reading": [CHECKED]}
+    sheet = read_sheet(raw)
+    advice = advise(sheet)
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    helpful = next_reading.with_every_tool(sheet, advice.known, task, advice.plan)
+    tooled = advise(read_sheet(raw | {"gear": {"have": list(GEAR)}})).next_reading
+    kinds = [said.kind for said in tooled if said.kind not in (None, "laboratory report", CHECKED["kind"])]
+    assert [said.kind for said in helpful] == kinds
+    assert len(kinds) > 5

@@ -87,7 +87,8 @@ def test_room_is_asked_for_where_it_would_spare_a_jug(
     def plan(amounts: Amounts, litres: float) -> Plan:
         return Plan(PlanState.POSSIBLE, amounts, After(litres, 221.0, 52.0, None, 0.9), None)
 
-    def with_room(roomy: Task) -> Plan:
+    def with_room(roomy: Task, saying_why: bool) -> Plan:
+        assert not saying_why  # nobody reads why it cannot be
         tried.append((roomy.has_room, roomy.most_volume))
         return plan(Amounts(take_out=out_with_room, water=water), ends_with_room)
 

@@ -126,3 +126,12 @@ def test_limits() -> None:
     assert window_limits("standard", {}, False) == window_limits("standard", {}, None) | {"chloride": (0.0, 120.0)}
     assert window_limits("electroforming", {}, True)["chloride"] is None
     assert window_limits("electroforming", {}, False)["chloride"] is None
+
+
+def test_two_chances_of_their_own_multiply_as_two_that_hardly_lean_on_each_other() -> None:
+    """Without any covariance a short way is taken: it agrees with the long way, and with the product of `judge`."""
+    mean, limits = (np.array([200.0, 244.0]), np.array([40.0, 74.0])), ((195.0, 248.0), (30.0, 75.0))
+    short = probability_inside(mean, (16.0, 0.0, 4.0), limits)
+    assert short == pytest.approx(probability_inside(mean, (16.0, 1e-10, 4.0), limits), abs=1e-10)
+    of_one = judge(200.0, 4.0, limits[0]).probability_in, judge(40.0, 2.0, limits[1]).probability_in
+    assert short[0] == pytest.approx(of_one[0] * of_one[1], abs=1e-12)

@@ -209,7 +209,7 @@ def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():
 def test_what_a_jar_may_show_does_not_work_the_correction_out_again(monkeypatch):
     """Each time is a search of its own; all outcomes of a jar together took over four seconds."""
     worked_out, real = [], remake.correct
-    monkeypatch.setattr(remake, "correct", lambda task: worked_out.append(task) or real(task))
+    monkeypatch.setattr(remake, "correct", lambda task, **kept: worked_out.append(task) or real(task, **kept))
     known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "15 ± 2 g/L"}
     assert "jar test" in said(keep(sheet(known, looks=["dull"], coldest="0 degC", age="5 years", iron="3 g/L")))
     assert len(worked_out) == 1

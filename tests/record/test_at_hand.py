@@ -7,6 +7,7 @@ import pytest
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.record import at_hand as module
+from advisor.record import carried as carrying
 from advisor.record.account import where_it_went
 from advisor.record.at_hand import CHECKS, at_hand, refuse_what_cannot_be
 from advisor.record.balance import with_anodes
@@ -74,7 +75,7 @@ def test_a_sheet_that_says_something_new_counts_above_an_older_entry(long_record
 
 def test_what_was_worked_out_is_kept_until_the_record_changes(logbook, checked, monkeypatch):
     done = []
-    monkeypatch.setattr(module, "carry_forward", lambda entries, until: done.append(len(entries)))
+    monkeypatch.setattr(carrying, "carry_forward", lambda entries, until: done.append(len(entries)))
     logbook.record_check(*checked)
     name = checked[0].bath.name
     for _ in range(3):

@@ -76,6 +76,9 @@ def test_a_bath_that_was_corrected_is_to_be_measured_and_not_corrected_again(log
     assert not found.is_in()
     assert found.is_due(NOW.date())
     assert "new check" in found.next_check(NOW.date())
+    accounts = []
+    assert overview(BATH, logbook.entries(BATH), NOW, accounts.append) == found
+    assert accounts == []  # no forecast is told of it, so that none is made
     for entry in added:
         logbook.correct(entry.id, Withdrawn())
     assert overview(BATH, logbook.entries(BATH), NOW).is_out()

@@ -104,7 +104,7 @@ def bar(advice: Advice, since: Headline | None, current: bool = True) -> None:
         for name, judged in advice.verdict.items()
         if judged.state != "not measured"
     ]
-    matter = said.matter if current else "From before your last change"
+    matter = said.matter if current else "Not up to date yet"
     _bar(f"{matter} ↑", " · ".join(row.replace(" ", "\N{NO-BREAK SPACE}") for row in rows) or shown(said.act))
 
 

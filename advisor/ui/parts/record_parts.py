@@ -30,8 +30,9 @@ from advisor.record.entries import (
     clock_ran_back,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
-from advisor.record.forecast import asks_for, forecast
+from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
+from advisor.record.overview import asks_for
 from advisor.record.trend import trend
 from advisor.sheet import Sheet
 from advisor.ui import fields

@@ -51,7 +51,7 @@ def test_the_bar_leads_to_the_answer(monkeypatch):
     assert "mL" not in bar  # a dose without its caution has no place here
     assert "Too little acid" in bar
     of_before = drawn(monkeypatch, glance.bar, dull(), None, False)
-    assert "<b>From before your last change ↑</b>" in of_before
+    assert "<b>Not up to date yet ↑</b>" in of_before
     assert "Too little acid" not in of_before
 
 
