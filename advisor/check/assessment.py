@@ -60,10 +60,7 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
     contents = None if sheet.bath.condition else estimate(sheet, about)
     measured = {name: contents.of(name) for name in COMPONENTS if contents and name in contents.measured}
     determined = tuple(name for name, held in measured.items() if is_determined(*held, limits[name]))
-    verdict = {
-        name: judge(*measured[name], limits[name]) if name in measured else not_measured(limits[name])
-        for name in COMPONENTS
-    }
+    verdict = {name: _judge(measured.get(name), limits[name]) for name in COMPONENTS}
     volume = contents.volume_L if contents else sheet.bath.volume.value
     known = Assessment(contents, limits, determined, verdict, volume, sum=_sum(contents), chloride_counts=counts)
     copper, acid = (known.values[name] for name in SALT_AND_ACID)
@@ -86,6 +83,10 @@ def _sum(contents: Known | None) -> Value | None:
     total = contents.sum_of(dict.fromkeys(SALT_AND_ACID, 1.0))
     either = min(contents.standard_uncertainty(name) for name in SALT_AND_ACID)
     return total if total.standard_uncertainty < either else None
+
+
+def _judge(held: Value | None, limits: Limits | None) -> Verdict:
+    return judge(*held, limits) if held else not_measured(limits)
 
 
 def limits_of(sheet: Sheet) -> dict[str, Limits | None]:
