@@ -58,8 +58,9 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
     """
     limits, counts = limits_of(sheet), sheet.chloride_counts
     contents = None if sheet.bath.condition else estimate(sheet, about)
-    determined = tuple(name for name in COMPONENTS if contents and _is_shown(contents, name, limits[name]))
-    verdict = {name: _judge(contents, name, limits[name]) for name in COMPONENTS}
+    measured = {name: contents.of(name) for name in COMPONENTS if contents and name in contents.measured}
+    determined = tuple(name for name, held in measured.items() if is_determined(*held, limits[name]))
+    verdict = {name: _judge(measured.get(name), limits[name]) for name in COMPONENTS}
     volume = contents.volume_L if contents else sheet.bath.volume.value
     known = Assessment(contents, limits, determined, verdict, volume, sum=_sum(contents), chloride_counts=counts)
     copper, acid = (known.values[name] for name in SALT_AND_ACID)
@@ -84,21 +85,15 @@ def _sum(contents: Known | None) -> Value | None:
     return total if total.standard_uncertainty < either else None
 
 
+def _judge(held: Value | None, limits: Limits | None) -> Verdict:
+    return judge(*held, limits) if held else not_measured(limits)
+
+
 def limits_of(sheet: Sheet) -> dict[str, Limits | None]:
     """Return the limits of the sheet's window, own limits first."""
     own = {name: getattr(sheet.window, name) for name in COMPONENTS}
     plain = {name: (pair[0].value, pair[1].value) if pair else None for name, pair in own.items()}
     return window_limits(sheet.window.name, plain, sheet.bath.additives)
-
-
-def _judge(contents: Known | None, name: str, limits: Limits | None) -> Verdict:
-    if contents is None or name not in contents.measured:
-        return not_measured(limits)
-    return judge(*contents.of(name), limits)
-
-
-def _is_shown(contents: Known, name: str, limits: Limits | None) -> bool:
-    return name in contents.measured and is_determined(*contents.of(name), limits)
 
 
 def shown_of(contents: Known | None, determined: Collection[str]) -> dict[str, Value | None]:
