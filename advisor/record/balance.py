@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import ClassVar
@@ -279,23 +279,30 @@ def said_before(texts: Iterable[tuple[str, str]]) -> HungBefore | None:
     """
     sheet: str | None = None
     changed: str | None = None
+    for is_sheet, said in _said_of_anodes(texts):
+        if not is_sheet:
+            changed = changed or said
+        elif sheet not in (None, said):
+            break
+        elif changed:
+            return HungBefore(changed, said)
+        else:
+            sheet = said
+    return HungBefore(sheet or changed, sheet) if sheet or changed else None
+
+
+def _said_of_anodes(texts: Iterable[tuple[str, str]]) -> Iterator[tuple[bool, str]]:
+    """Yield what sheets and changes of anodes say of them, where they do, and whether it is a sheet that says it."""
     parsed: dict[tuple[str, ...], str | None] = {}  # of sheets that say the same in other words around it, one is read
     for kind, toml in texts:
-        if kind != Check.kind:
-            changed = changed or _anode_change(toml).anodes
+        is_sheet, of_anodes = kind == Check.kind, _OF_ANODES.findall(toml)
+        if not of_anodes:
             continue
-        lines = tuple(_OF_ANODES.findall(toml))
-        if lines and not parsed.get(lines):  # None is also what a sheet says that cannot be read
-            parsed[lines] = _anodes_said(Check(toml, {}))
-        said = parsed.get(lines)
-        if not said:
-            continue
-        if sheet not in (None, said):
-            break
-        if changed:
-            return HungBefore(changed, said)
-        sheet = said
-    return HungBefore(sheet or changed, sheet) if sheet or changed else None
+        lines = (kind, *of_anodes) if is_sheet else (kind, toml)
+        if not parsed.get(lines):  # None is also what a sheet says that cannot be read
+            parsed[lines] = _anodes_said(Check(toml, {}) if is_sheet else _anode_change(toml))
+        if said := parsed[lines]:
+            yield is_sheet, said
 
 
 def _anode_change(toml: str) -> AnodeChange:

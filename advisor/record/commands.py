@@ -296,16 +296,14 @@ def known_bath(logbook: Logbook, name: str, place: str) -> str:
 def withdraw_entry(number: int) -> str:
     """Take an entry back, which may be one that cannot be read; raises InputError for one that counts no more."""
     from advisor.basis.fields import InputError
-    from advisor.record.entries import left_out, standing
     from advisor.record.logbook import Logbook
     from advisor.record.withdrawal import said_of, withdraw
 
     logbook = Logbook()
     entry = logbook.entry(number)
     with logbook.at_one_time(write=True) as book:
-        written = book.entries(entry.bath)
-        if number not in {other.id for other in (*standing(written), *left_out(written))}:
-            raise InputError("withdraw", f"you gave {number}", _no_more(written, number))
+        if number in book.not_counting(entry.bath):
+            raise InputError("withdraw", f"you gave {number}", _no_more(book.entries(entry.bath), number))
         withdrawn = withdraw(book, number)
     stays = "It stays" if len(withdrawn) == 1 else "Both stay"
     return f"{said_of(withdrawn)} {stays} in the record, marked as withdrawn.\n"

@@ -106,6 +106,14 @@ def test_a_logbook_that_cannot_be_written_is_exit_2(sheet, capsys, monkeypatch, 
     assert err.startswith("advisor: logbook: ")
 
 
+def test_an_entry_is_withdrawn_without_reading_all_the_others(monkeypatch, capsys):
+    for litres in ("5 L", "6 L"):
+        Logbook().record("a", LevelMark(volume=parse(litres, "volume")))
+    monkeypatch.delattr(Logbook, "entries")
+    assert main(["withdraw", "1"]) == 0
+    assert capsys.readouterr().out.startswith("Entry 1 of a no longer counts.")
+
+
 def loaded_by(*words: str) -> set[str]:
     """Return the modules that a process has loaded once it has answered a command."""
     program = "import sys; from advisor.__main__ import main; main(sys.argv[1:]); print('', *sys.modules, sep=chr(10))"
