@@ -1,4 +1,4 @@
-"""Every page opens by its address, fits, is tapped with a thumb, and is judged by axe, light and dark, on a desk and a phone.
+"""Every page fits, is tapped with a thumb, and is judged by axe, light and dark, on a desk and a phone.
 
 axe comes with the package axe-playwright-python; only its script is used. What lies in Streamlit itself is named in
 `IN_STREAMLIT`, each with the reason why it cannot be mended here.
@@ -119,6 +119,7 @@ def test_the_first_page_and_the_menu_of_a_phone_can_be_read(page, axe):
 def judged(page, part=""):
     """Return what axe finds grave in the four views of a page or a part of it, all unfolded, and where it does not fit."""
     settle(page)
+    title = page.get_by_role("heading", level=1).inner_text()
     page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true })")
     found = []
     for width, theme, rules in VIEWS:
@@ -126,17 +127,18 @@ def judged(page, part=""):
         in_theme(page, theme)
         settle(page)
         page.evaluate(TWO_FRAMES)  # columns have changed, and colours begin to
-        found += [] if fits(page) else [f"{width} px: something stands beyond the right edge"]
+        look = f"{title}, {theme}, {width} px"
+        found += [] if fits(page) else [f"{look}: something stands beyond the right edge"]
         page.wait_for_function(STILL)
-        seen = faults(page, width, theme, part + rules)
+        seen = faults(page, look, part + rules)
         if seen:  # a page that a busy machine draws a moment later than it says is judged once more, when it is drawn
             page.wait_for_timeout(2_000)
-            seen = faults(page, width, theme, part + rules)
+            seen = faults(page, look, part + rules)
         found += seen
     return found
 
 
-def faults(page, width, theme, asked):
+def faults(page, look, asked):
     """Name what axe finds grave in one view of a page and, on a phone, what is too low to be tapped."""
-    low = page.evaluate(LOW) if width == min(WIDTHS) else []
-    return violations(page, f"{theme}, {width} px", asked) + [f"lower than 44 px: {part}" for part in low]
+    low = page.evaluate(LOW) if page.viewport_size["width"] == min(WIDTHS) else []
+    return violations(page, look, asked) + [f"{look}: lower than 44 px: {part}" for part in low]

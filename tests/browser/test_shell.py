@@ -1,6 +1,6 @@
 """The app opens in a real browser, fits a phone and a desk, and asks no foreign host for anything.
 
-That each page opens by its own address is seen where axe judges it (`test_accessibility`).
+Each page is opened by its own address in some test; others go there by the menu, for a third of the work.
 """
 
 import pytest
