@@ -195,11 +195,23 @@ def offer_to_mend(entry: state.Typed[Advice]) -> bool:
 
 
 def _mend(place: str) -> None:
-    """Go to the field of a place of the sheet, by its question where one is asked after the other."""
+    """Go to the field of a place of the sheet: by the question that has it in sight, else where all are asked at once."""
     table, _, name = place.partition(": ")
-    if state.question() is not None:
-        _go_back(0 if table == "bath" else ANSWER - 1)
-    focus.want(state.key_of(table, name.partition(" row ")[0]))
+    name = name.partition(" row ")[0]
+    here = next((at for at in range(ANSWER) if _has_in_sight(at, table, name)), None)
+    if state.question() is not None and here is not None:
+        _go_back(here)
+    else:
+        choose(ALL)
+    focus.want(state.key_of(table, name))
+
+
+def _has_in_sight(question: int, table: str, name: str) -> bool:
+    """Tell whether a question draws a field, and not in a fold."""
+    if question == GOT_IN:
+        return table == "bath" and name in QUESTIONS
+    place, names = _to_be_sound(question)
+    return table == place and name in (*names, *(("condition",) if question == 0 else ()))
 
 
 def _asks(entry: state.Typed[Advice]) -> tuple[str, ...]:

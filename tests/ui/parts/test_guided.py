@@ -311,6 +311,32 @@ def test_the_button_of_an_answer_of_before_leads_to_the_question_whose_field_it_
     assert has_sheet_field(check.text_input, "sheet_reading_2_value")
 
 
+@pytest.mark.parametrize(
+    ("place", "name", "titled"),
+    [
+        ("bath", "soda_added", "What got into the bath?"),
+        ("bath", "temperature", "How much bath is in the tank?"),
+        ("bath", "coldest", "Check your bath"),
+        ("reading_1", "used", "Check your bath"),
+        ("reading_2", "value", "Hydrometer"),
+    ],
+)
+def test_the_button_of_an_answer_of_before_leads_to_where_the_field_to_fix_is_drawn(check, place, name, titled):
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
+    go_on(check)
+    sheet = check.session_state["sheet"]
+    sheet["reading"].append({"kind": "hydrometer", "scale": "SG 20/20", "value": "1.15"})
+    check.run()
+    table = sheet["bath"] if place == "bath" else sheet["reading"][int(place[-1]) - 1]
+    table[name] = "plenty"
+    check.run()
+    assert check.button(key="guided_mend").label == "To the field to fix"
+    check.button(key="guided_mend").click().run()
+    assert check.title[0].value == titled
+    assert has_sheet_field(check.text_input, f"sheet_{place}_{name}")
+
+
 def test_a_test_that_lacks_a_tool_does_not_begin_by_itself(check):
     tell_tools(check, "10 mL syringe")
     assert check.title[0].value == "Do this test"
