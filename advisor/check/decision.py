@@ -199,11 +199,15 @@ def _doubted(case: Case) -> tuple[int, ...]:
 
 def _may_be_wrong(case: Case, doubted: tuple[int, ...]) -> Line:
     """Say which readings may be wrong; which slip, and what the bath would then hold, is said with the slips."""
-    named = (
-        line("reading {number} ({label})", number=at + 1, label=case.sheet.readings[at].label.lower()) for at in doubted
-    )
-    settles = "may be a slip of the hand" if len(doubted) == 1 else "may be wrong: taking one of them again settles it"
-    return line("{which} {settles}.", which=capital(joined(" or ", named)), settles=settles)
+    numbers = [at + 1 for at in doubted]
+    labels = [case.sheet.readings[at].label.lower() for at in doubted]
+    named = [line("{number} ({label})", number=at, label=label) for at, label in zip(numbers, labels, strict=True)]
+    if len(named) == 1:
+        return line("Reading {one} may be a slip of the hand.", one=named[0])
+    if len(named) == 2:
+        both = joined(" or reading ", named)
+        return line("Reading {both} may be wrong: taking one of them again settles it.", both=both)
+    return line("One of the readings {all} may be wrong: take them again, one by one.", all=joined(", ", named))
 
 
 def _rests_on_one(case: Case) -> tuple[int, str] | None:

@@ -46,7 +46,7 @@ from advisor.questions.make_up import fresh_part
 from advisor.sheet import Keep, Sheet, Window
 from advisor.words import phrases
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, in_a_jug, joined, line
+from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line
 from advisor.words.sections import Block, Section, percent
 from advisor.words.states import PlanState
 
@@ -240,10 +240,11 @@ class Decision:
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
         close = CLOSE if self.is_close else ""
-        why = f"the right choice with {100 * self.sure:.0f} % probability{close}."
+        why = f": the right choice with {percent(self.sure)} probability{close}."
         if self.not_measured:
-            why = f"{NO_REASON}." if self.is_open else f"{self.unknown}, so that nobody can say how surely."
-        first = f"{self.if_it_stays_so or self.said.capitalize()}: {why}"
+            unknown = f". {capital(self.unknown)}, so that nobody can say how surely."
+            why = f": {NO_REASON}." if self.is_open else unknown
+        first = f"As things stand, {self.said}{why}" if self.if_it_stays_so else f"{self.said.capitalize()}{why}"
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),

@@ -168,8 +168,8 @@ def test_a_warm_hydrometer_and_another_scale() -> None:
     assert warm.plan.repeat == (0, 1, 2)
     (said,) = warm.plan.why  # little of the bath would go
     assert said == (
-        "Reading 1 (acid titration) or reading 2 (copper titration) or reading 3 (hydrometer) may be wrong: "
-        "taking one of them again settles it."
+        "One of the readings 1 (acid titration), 2 (copper titration), 3 (hydrometer) may be wrong: "
+        "take them again, one by one."
     )
     assert named(warm)["reading 3", "hydrometer warm"]["copper_sulfate_g_L"] == pytest.approx(200, abs=6)
     scale = hydrometer(scale="Baume") | {"scale": "Twaddell"}

@@ -329,7 +329,7 @@ def test_what_nobody_measured_is_not_said_to_be_sure(known, missing):
 def test_a_jar_test_speaks_for_a_remake_without_any_reading():
     decision = keep(sheet(None, {"mixed_jar": "dull", "carbon_treated": 2}))
     assert said(decision).startswith(
-        "If it stays so, remake it: not measured: copper sulfate and sulfuric acid, so that nobody can say"
+        "As things stand, remake it. Not measured: copper sulfate and sulfuric acid, so that nobody can say"
     )
     assert "%" not in decision_headline(decision).matter
 

@@ -195,7 +195,7 @@ def offer_to_mend(entry: state.Typed[Advice]) -> bool:
 
 
 def _mend(place: str) -> None:
-    """Go to the field of a place of the sheet: by the question that has it in sight, else where all are asked at once."""
+    """Go to the field of a place of the sheet: to the question that has it in sight, else to all at once."""
     table, _, name = place.partition(": ")
     name = name.partition(" row ")[0]
     here = next((at for at in range(ANSWER) if _has_in_sight(at, table, name)), None)

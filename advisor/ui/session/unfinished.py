@@ -27,7 +27,7 @@ from advisor.words.lines import counted
 
 OFFERED = 3  # drafts (judgement)
 NAMELESS = "a bath without a name"
-CORRECT = "Correct"  # title of the page
+CHECK, CORRECT = "Check", "Correct"  # titles of pages
 ONE_TAP = {"deposit", "gear"}  # tables of a sheet that are filled by taps alone
 UNDER_WAY = datetime.timedelta(hours=12)  # within which a correction is still the one that is under way (judgement)
 SHOWN_OF_NAME = 60  # characters (judgement)
@@ -133,7 +133,7 @@ def _left_here(then: Path | None) -> list[KeptDraft]:
 
     A guided check offers it at its first question alone: it comes between nobody and the answer.
     """
-    if _NOT_NOW in st.session_state or state.question():
+    if _NOT_NOW in st.session_state or (state.page() == CHECK and state.question()):
         return []
     page, offered = st.session_state.get(_OFFERED, (None, []))
     if page == state.page():
