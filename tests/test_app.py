@@ -97,7 +97,7 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
         ("about nine", "it has no number: write one in digits. Write, for example, 10 mL."),
         ("-3 mL", "it must be from 0 mL"),
         ("1,234.5", "write a number and a unit"),
-        ("nan", "write a number and a unit"),
+        ("nan", "it has no number: write one in digits"),
         ("1e999", "it is too large"),
         ("5..6", "write a number and a unit"),
         ("<b>9</b>", "&lt;b&gt;9&lt;/b&gt;"),

@@ -37,8 +37,8 @@ from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
 
-# g/L, tried out. The fit is done at full steps, so that it can be kept, and in between corrected linearly. Of lye that
-# is off by 0.005 of the uncertainty of its acid; of soda in less than 50 g/L by up to three of it, by a point.
+# g/L; the fit is done at full steps, so that it can be kept, and in between corrected linearly (computed): of lye that is
+# off by 0.005 of the uncertainty of its acid; of soda in less than 50 g/L by up to 3, where it decides on a point.
 COPPER_STEP = 10.0
 ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)
 LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000  # judgement
