@@ -37,7 +37,7 @@ from advisor.solution.equilibrium import equivalence_volume
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.words.lines import line
 
-# g/L; the fit is done at full steps, so that it can be kept, and in between corrected linearly (computed): of lye that is
+# g/L; the fit is done at full steps, so that it can be kept, and in between corrected linearly (computed): of lye it is
 # off by 0.005 of the uncertainty of its acid; of soda in less than 50 g/L by up to 3, where it decides on a point.
 COPPER_STEP = 10.0
 ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)
