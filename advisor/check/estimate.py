@@ -478,7 +478,7 @@ def _best(prior: Believed, sums: _Sums) -> FloatArray:
     least, most = ((bound - sums.at) / sd for bound in _bounds(names))
     if np.any((step < least) | (step > most)):
         step = _held_within(information, pull, least, most)
-    return np.asarray(sums.at + step * sd)
+    return np.clip(sums.at + step * sd, *_bounds(names))  # a step to a bound ends a rounding error beyond it
 
 
 def _held_within(information: FloatArray, pull: FloatArray, least: FloatArray, most: FloatArray) -> FloatArray:

@@ -448,3 +448,19 @@ def test_no_field_of_a_slip_is_lost() -> None:
     found = answer(LYE | {"used": "26.3 mL"}, hydrometer()).to_dict()["slips"]
     assert all(set(slip) == {"reading", "slip", "estimate"} for slip in found)
     assert {field.name for field in fields(answer(sound_titration()))} >= {"slips", "without_odd"}
+
+
+def test_a_slip_that_would_need_more_than_any_bath_holds_is_sought_all_the_same() -> None:
+    """Two floats in a bath with soda, and too little acid for it: some slips end at the bounds of what an estimate may be."""
+    floats = [hydrometer(value=value) for value in ("1.1119", "1.1121")]
+    acid = {
+        "kind": "acid titration", "sample": "10 mL", "sample_with": "10 mL class A pipette", "diluted_to": "100 mL",
+        "titrant": "sodium bicarbonate", "strength": "42 g/L", "used": "13.97 mL", "end_point": "first lasting cloud",
+    }  # fmt: skip
+    stock = {
+        "crystals": {"on_hand": "100 g", "purity": "80 %", "form": "anhydrous"},
+        "acid": {"strength": "37 %", "on_hand": "50 mL"},
+    }
+    bath = {"volume": "5.6 L", "touched": ["nothing"], "soda_added": "50 g"}
+    found = advise(read_sheet({"bath": bath, "stock": stock, "reading": [*floats, acid]}))
+    assert found.estimate is not None

@@ -162,7 +162,7 @@ def test_salts_that_both_checks_take_for_copper_are_no_loss_and_no_gain():
     chance = np.random.default_rng(3)
     slopes, spread = np.array([1.5, 0.0, 0.0, 0.0]), 2.5  # g/L of copper sulfate a g/L of salts; g/L
     covariance = COVARIANCE + spread**2 * np.outer(slopes, slopes)
-    held, widths, number = [], [], cases(200, 400)
+    held, widths, number = [], [], 200
     for causes in ((0.0, 0.0, 15.0), (1.2, 0.0, 0.0), (0.5, 0.0, -12.0)):
         truth = simulate(causes)[:, 0]
         left = (1 - 0.1 / 6.4) * TRUE[2] / truth[2]  # 0.1 L was taken out of 6.4 L
@@ -186,7 +186,7 @@ def test_what_the_liquid_itself_does_to_its_density_is_no_loss_and_no_gain():
     chance = np.random.default_rng(4)
     effect = np.array([6.0, -0.5, 0.0, 0.0])  # g/L
     covariance = COVARIANCE + np.outer(effect, effect)
-    held, number = [], cases(200, 400)
+    held, number = [], 200
     for causes in ((0.0, 0.0, 15.0), (1.2, 0.0, 0.0), (0.5, 0.0, -12.0)):
         truth = simulate(causes)[:, 0]
         for _ in range(number):
