@@ -170,7 +170,7 @@ SUPPLIES = (
     "conductive paint",
 )
 LONGEST_SHELF = 200  # packs of a price list (judgement)
-MOST_READINGS = 60  # of a check: with more of them it would take too long (judgement)
+MOST_READINGS, MOST_CURVES = 60, 12  # of a check: with more of them it would take too long (judgement)
 
 
 @dataclass(frozen=True)
@@ -912,6 +912,11 @@ def _read_shelf(raw: object, errors: list[InputError]) -> tuple[Pack, ...]:
 def _read_readings(raw: object, errors: list[InputError]) -> tuple[Reading, ...]:
     kinds = [item.get("kind") for item in raw if isinstance(item, Mapping)] if isinstance(raw, list | tuple) else []
     most = MOST_READINGS + ("previous check" in kinds)  # what the record carries may come to all that were typed
+    curves = kinds.count("pH curve")
+    if curves > MOST_CURVES:
+        accepted = f"at most {MOST_CURVES} of them are accepted: keep the surest, or the last"
+        errors.append(InputError("reading", f"you gave {curves} pH curves", accepted, Fault.OUT_OF_LIMITS))
+        return ()
     items = enumerate(_listed(raw, "reading", "reading", most, errors), 1)
     read = [_read_reading(item, f"reading {number}", errors) for number, item in items]
     return tuple(reading for reading in read if reading is not None)
