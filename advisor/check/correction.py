@@ -19,7 +19,7 @@ from scipy.optimize import brentq
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
-from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, steps_of, to_be_moved
+from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, rounded_to, to_be_moved
 from advisor.check.window import EVEN, SURE, SURE_REACH, Limits, judge
 from advisor.sheet import ROOM
 from advisor.solution.density import WATER_DENSITY
@@ -630,7 +630,7 @@ def _part_dose(task: Task) -> Amounts:
             min(acid, stock.acid_on_hand * stock.acid_density),
         ]
     )
-    steps = steps_of(task, 1.0)
+    steps = rounded_to(task, 1.0)
     amounts = Amounts(*(float(value) for value in np.floor(exact / steps + 1e-9) * steps))
     return _within_tank(task, amounts)
 

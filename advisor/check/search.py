@@ -286,7 +286,7 @@ class Search:
 
     def _without_trifles(self, rank: tuple[float, float], amounts: FloatArray) -> FloatArray:
         """Return whole amounts (4,) without what is too little to be worth a step, where that can be."""
-        for trifle in np.flatnonzero((amounts > 0) & (amounts <= TRIFLE * steps_of(self.task, 0.1))).tolist():
+        for trifle in np.flatnonzero((amounts > 0) & (amounts <= TRIFLE * rounded_to(self.task, 0.1))).tolist():
             found = self._whole(amounts, 0.1, without=trifle)
             if found and found[0] <= (rank[0], rank[1] * (1 + NEAR_ENOUGH)):
                 rank, amounts = found
@@ -307,7 +307,7 @@ class Search:
 
         without: the place of an amount that is left out.
         """
-        steps = steps_of(self.task, fineness)
+        steps = rounded_to(self.task, fineness)
         if self.jug:
             steps[0] = self.jug
         most = np.floor(self.most / steps + 1e-9) * (np.arange(len(steps)) != without)
@@ -366,7 +366,7 @@ def to_be_moved(task: Task) -> frozenset[str]:
     )
 
 
-def steps_of(task: Task, fineness: float) -> FloatArray:
+def rounded_to(task: Task, fineness: float) -> FloatArray:
     """Return what litres out and grams of water, crystals and acid are rounded to (4,) [L, g, g, g]: about 0.1 %."""
     water = max(_nice(2 * task.volume * fineness), 1.0)
     crystals = max(_nice(0.1 * task.volume * fineness), task.weighed_to)

@@ -17,7 +17,7 @@ import numpy as np
 
 from advisor.check.correction import ROOM, correct
 from advisor.check.mass_balance import Stock, Task, outcome
-from advisor.check.search import steps_of, to_be_moved
+from advisor.check.search import rounded_to, to_be_moved
 from advisor.check.window import judge, not_measured
 from advisor.solution.solubility import ceiling_at, crystallises_below
 from tests.random_tasks import changed, task_of
@@ -81,7 +81,7 @@ def task(rng: np.random.Generator) -> Task:
 
 def brute_force(asked: Task, rng: np.random.Generator, most_out: float, roof: float) -> tuple[float, np.ndarray] | None:
     """Return the best merit and whole amounts (4,) of a cloud drawn again and again about its best; None if none is inside."""
-    steps = steps_of(asked, 0.1)
+    steps = rounded_to(asked, 0.1)
     stock = asked.stock
     most = np.array(
         [
