@@ -11,7 +11,7 @@ from advisor.basis.units import parse
 from advisor.check import correction, search
 from advisor.check.correction import correct
 from advisor.check.mass_balance import Amounts, Stock, Task, forward
-from advisor.check.search import Scope, Search, steps_of, to_be_moved
+from advisor.check.search import Scope, Search, rounded_to, to_be_moved
 from advisor.check.task import make_task
 from advisor.check.window import judge, not_measured
 from advisor.examples import example_text
@@ -452,7 +452,7 @@ def test_amounts_are_whole_to_about_a_thousandth(
 ) -> None:
     """A fifth of a percent of the bath's water, 0.1 g of crystals and 0.05 mL of acid a litre; acid of 1.8355 g/mL."""
     water, crystals, acid = steps
-    assert steps_of(task(volume=litres, weighed_to=scale), fineness) == pytest.approx(
+    assert rounded_to(task(volume=litres, weighed_to=scale), fineness) == pytest.approx(
         [water / 1000, water * 0.998204, crystals, acid * 1.8355], rel=1e-5
     )
 
