@@ -552,8 +552,8 @@ def _about_looks(case: _Case) -> list[str]:
     looks = set(deposit.looks if deposit else ())
     if CLOUDY in looks:
         said.append(
-            "A cloud is no dirt that stays: without enough acid copper comes out as a fine one. Measure the acid, let "
-            "the bath settle and filter it, before you change any."
+            "A cloudy bath need not be dirty: without enough acid copper comes out as a fine cloud. Measure the acid, "
+            "let the bath settle and filter it, before you change any."
         )
     if deposit and looks != {CLOUDY} and not LIQUID_LOOKS & looks:
         said.append("What you see on the deposit is not cured by changing bath: see deposit faults.")
