@@ -10,8 +10,8 @@ from advisor.ui.parts import answers, cards, glance, how_to, recorded, run_parts
 from advisor.ui.session import state
 
 BEGIN = (
-    "Say how large the part is, and how thick the copper should be or how long you have. The current to start at, the "
-    "one to go on at and how long it takes then stand here."
+    "Say how large the part is, and how thick the copper should be or how long you have. You then read "
+    "here at what current to start, at what to go on, and how long it takes."
 )
 
 st.title("Plan a plating run", anchor=False)

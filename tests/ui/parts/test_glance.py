@@ -58,7 +58,7 @@ def test_the_bar_leads_to_the_answer(monkeypatch):
 def test_the_place_of_a_run_says_before_its_answer_how_to_begin_and_what_comes(app_test):
     app = app_test("plating_run.py")
     assert "Say how large the part is" in said(app)
-    assert "how long it takes then stand here" in said(app)
+    assert "at what to go on, and how long it takes" in said(app)
     sheet_field(app.text_input, "sheet_plate_area").input("85").run()
     sheet_field(app.text_input, "sheet_plate_thickness").input("100").run()
     assert "Start at 0.23" in said(app).replace("\N{NO-BREAK SPACE}", " ")
