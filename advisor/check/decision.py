@@ -7,7 +7,7 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -214,9 +214,9 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading without which something that is high would not be determined, and what; None if none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > EVEN]
     readings, trials = case.sheet.readings, case.trials
-    for at in range(len(readings)):
-        rest = (*readings[:at], *readings[at + 1 :])
-        without: Known | None = trials.far(rest, least=0.0) if trials and rest else None
+    left = [(*readings[:at], *readings[at + 1 :]) for at in range(len(readings))]
+    told: Sequence[Known | None] = trials.far(left, least=0.0) if trials and len(left) > 1 else [None] * len(left)
+    for at, without in enumerate(told):
         for name in high:
             if without is None or name not in without.measured:
                 return at, name

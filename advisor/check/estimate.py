@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter, defaultdict
-from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Generator, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache, partial
 from itertools import accumulate
@@ -294,6 +294,11 @@ class _Line(NamedTuple):
         return np.array([known.get(name, nothing) for name in names]).T
 
 
+_Wanted = tuple[Reading, tuple[str, ...], FloatArray]  # to be laid as a line about a point (n,) by name
+_Asked = tuple[frozenset[tuple[int, int]], float, int]  # readings by number and how often each, least p-value, values
+_Trial = Generator[Sequence[_Wanted], None, Estimate | None]
+
+
 class Trials:
     """Quick estimates of what other readings would have told: readings are taken as straight lines where they are.
 
@@ -307,10 +312,11 @@ class Trials:
         self._readings = {id(reading): reading for reading in sheet.readings}
         self._numbers: dict[Reading, int] = {}
         self._own_numbers = {key: self._number(reading) for key, reading in self._readings.items()}
+        self._models: dict[tuple[int, tuple[str, ...], bytes], Model] = {}
         self._lines: dict[tuple[int, tuple[str, ...], bytes], _Line] = {}
         self._shapes: dict[tuple[Hashable, tuple[str, ...], bytes], Near] = {}
         self._together: dict[tuple[tuple[str, ...], bytes], _Beside] = {}
-        self._tried: dict[tuple[frozenset[tuple[int, int]], float, int], Estimate | None] = {}
+        self._tried: dict[_Asked, Estimate | None] = {}
 
     def _number(self, reading: Reading) -> int:
         """Return a number that equal readings share: to compare two takes far longer."""
@@ -319,7 +325,7 @@ class Trials:
     @cached_property
     def _own(self) -> dict[int, _Line]:
         """The sheet's own readings by identity, as lines about the estimate."""
-        lines = self._lines_of(self._readings.values(), self.about.names, self.about.mean)
+        lines = self._lines_of((each, self.about.names, self.about.mean) for each in self._readings.values())
         return dict(zip(self._readings, lines, strict=True))
 
     @cached_property
@@ -350,16 +356,18 @@ class Trials:
         unlike = np.abs(np.log(_spread(there) / spread)) > np.log(UNLIKE)
         return not np.any(unlike | (np.abs(by_line - there.predict(far)) > spread))
 
-    def _lines_of(self, readings: Iterable[Reading], names: tuple[str, ...], at: FloatArray) -> list[_Line]:
-        """Return readings as straight lines about a point (n,)."""
-        return side_by_side(partial(self._line, reading, names, at) for reading in readings)
+    def _lines_of(self, wanted: Iterable[_Wanted]) -> list[_Line]:
+        """Return readings as straight lines about points."""
+        return side_by_side(partial(self._line, *each) for each in wanted)
 
     def _line(self, reading: Reading, names: tuple[str, ...], at: FloatArray) -> _Line:
         """Return a reading as a straight line about a point (n,)."""
         number = self._own_numbers.get(id(reading))
         key = self._number(reading) if number is None else number, names, at.tobytes()
         if key not in self._lines:
-            model = reading.model(self.sheet.bath.surroundings(), state_of(names, at))
+            if key not in self._models:
+                self._models[key] = reading.model(self.sheet.bath.surroundings(), state_of(names, at))
+            model = self._models[key]
             shape = model.shows, names, at.tobytes()
             if model.alike is None or shape not in self._shapes:
                 self._shapes[shape] = _laid(model, names, at)
@@ -371,37 +379,60 @@ class Trials:
         prior = _prior(self.sheet, readings)
         return self._known(prior, self._sums(prior, *self._change(readings)))
 
-    def far(self, readings: Sequence[Reading], least: float, more: int = 0) -> Estimate | None:
+    def far(self, cases: Sequence[Sequence[Reading]], least: float, more: Sequence[int] = ()) -> list[Estimate | None]:
         """Estimate the bath [g/L] from other readings: first without those that bend, then with lines laid there.
 
-        None where those that do not bend contradict each other so much already that the p-value of all of them, and of
-        `more` further values, cannot reach `least`. The order of the readings does not matter.
+        cases: readings of which each makes an estimate. None where those that do not bend contradict each other so much
+        already that the p-value of all of them, and of `more` further values for each case (none where that is not
+        told), cannot reach `least`. The order of the readings does not matter.
         """
-        own = self._own_numbers
-        numbers = [own[id(reading)] if id(reading) in own else self._number(reading) for reading in readings]
-        asked = frozenset(Counter(numbers).items()), least, more
-        if asked not in self._tried:
-            self._tried[asked] = self._tried_far(readings, least, more)
-        return self._tried[asked]
+        own, keys, trials = self._own_numbers, [], {}
+        for readings, values in zip(cases, more or [0] * len(cases), strict=True):
+            numbers = [own[id(reading)] if id(reading) in own else self._number(reading) for reading in readings]
+            keys.append((frozenset(Counter(numbers).items()), least, values))
+            if keys[-1] not in self._tried:
+                trials[keys[-1]] = self._trial(readings, least, values)
+        self._tried |= self._in_step(trials)
+        return [self._tried[key] for key in keys]
 
-    def held(self, readings: Sequence[Reading], least: float) -> Estimate | None:
+    def _in_step(self, trials: Mapping[_Asked, _Trial]) -> dict[_Asked, Estimate | None]:
+        """Go through trials in step, so that the lines which all of them ask for next are laid side by side."""
+        found: dict[_Asked, Estimate | None] = {}
+        while len(found) < len(trials):
+            wanted: list[_Wanted] = []
+            for key, trial in trials.items():
+                if key not in found:
+                    try:
+                        wanted += next(trial)
+                    except StopIteration as end:
+                        found[key] = end.value
+            self._lines_of(wanted)
+        return found
+
+    def held(self, cases: Sequence[Sequence[Reading]], least: float) -> list[Estimate | None]:
         """Estimate the bath [g/L] by lines about the estimate, where many own readings hold it near there.
 
-        None where too few of the sheet's own readings are among them, or where they lead elsewhere, unless they
-        contradict each other so much that no bend brings their p-value up to `least`.
+        cases: readings of which each makes an estimate. None where too few of the sheet's own readings are among them,
+        or where they lead elsewhere, unless they contradict each other so much that no bend brings their p-value up to
+        `least`.
         """
-        prior = _prior(self.sheet, readings)
-        out, new = self._change(readings)
-        if len(self._readings) - len(out) < MANY:
-            return None
+        changed = [(_prior(self.sheet, readings), *self._change(readings)) for readings in cases]
+        many = [len(self._readings) - len(out) >= MANY for _, out, _ in changed]
+        new_ones = (self._wanted(prior, new) for (prior, _, new), enough in zip(changed, many, strict=True) if enough)
+        self._lines_of(itertools.chain.from_iterable(new_ones))
+        return [self._held(least, *case) if enough else None for case, enough in zip(changed, many, strict=True)]
+
+    def _held(self, least: float, prior: Believed, out: set[int], new: Sequence[Reading]) -> Estimate | None:
         sums = self._sums(prior, out, new)
         found = self._known(prior, sums)
         hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / BEND_TAKES_OFF) < least
         return found if np.max(np.abs(found.mean - sums.at)) <= (NEARBY if hopeless else CELL) else None
 
-    def _tried_far(self, readings: Sequence[Reading], least: float, more: int) -> Estimate | None:
+    def _trial(self, readings: Sequence[Reading], least: float, more: int) -> _Trial:
+        """Return a trial of `far`, which asks for the lines that it needs before it goes on."""
         prior = _prior(self.sheet, readings)
         out, new = self._change(readings)
+        yield self._wanted(prior, new)
         sums = self._sums(prior, out | self._bent, new)
         values = sums.values + sum(owner in self._bent - out for owner in self._owners)
         if sums.values and _cannot_reach(least, prior, sums, values + more):
@@ -412,8 +443,15 @@ class Trials:
             cell = CELL * np.round(at / CELL)
             if before is not None and np.array_equal(cell, before):
                 break
+            yield self._wanted(prior, [*new, *(self._readings[which] for which in self._bent)], cell)
             sums, before = self._sums(prior, out, new, cell), cell
         return self._known(prior, sums)
+
+    def _wanted(self, prior: Believed, readings: Iterable[Reading], at: FloatArray | None = None) -> list[_Wanted]:
+        """Return the lines that readings make about a point (n,), or else about the estimate."""
+        names, means, _ = prior
+        about = _start(names, means, self.about) if at is None else at
+        return [(reading, names, about) for reading in readings]
 
     def _change(self, readings: Sequence[Reading]) -> tuple[set[int], list[Reading]]:
         """Return which of the sheet's own readings, by identity, are not among these, and which are not its own."""
@@ -436,17 +474,16 @@ class Trials:
         rows = [row for row, owner in enumerate(self._owners) if owner in out]
         if not new:
             return own.without(rows)
-        lines = self._lines_of(new, prior[0], own.sums.at if at is None else at)
+        lines = self._lines_of(self._wanted(prior, new, at))
         return own.instead(rows, _beside(prior, lines, own.sums.at))
 
     def _beside(self, prior: Believed, at: FloatArray | None) -> _Beside:
         """Return the own readings side by side: lines about the estimate, or if they bend about a point (n,)."""
-        names, means, _ = prior
-        about = _start(names, means, self.about) if at is None else at
-        key = names, about.tobytes()
+        about = _start(prior[0], prior[1], self.about) if at is None else at
+        key = prior[0], about.tobytes()
         if key not in self._together:
             bent = () if at is None else self._bent
-            lines = self._lines_of((self._readings[which] for which in bent), names, about)
+            lines = self._lines_of(self._wanted(prior, (self._readings[which] for which in bent), at))
             self._together[key] = _beside(prior, (self._own | dict(zip(bent, lines, strict=True))).values(), about)
         return self._together[key]
 

@@ -128,47 +128,69 @@ def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
 
 def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_Suspect]:
     """Return the slips after whose correction all readings may agree, on a bath that may be near a window."""
-    sheet = trials.sheet
-    for position, reading in enumerate(sheet.readings):
-        if not any(isinstance(reading, kind) for kind, _ in _TRANSFORMS):
-            continue
-        before, after = sheet.readings[:position], sheet.readings[position + 1 :]
-        # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
-        values = len(reading.model(sheet.bath.surroundings(), trials.here).observed)
-        if (before or after) and not _leave_room(trials, (*before, *after), values, limits):
-            continue
-        for name, meant in _transformed(reading, sheet.bath.surroundings()):
-            readings = (*before, meant, *after)
-            roughly = _may_agree(trials, readings)
-            if roughly:
-                yield _Suspect(position, name, readings, roughly)
+    readings, surroundings = trials.sheet.readings, trials.sheet.bath.surroundings()
+    meant = [
+        (place, name, _with(readings, place, instead))
+        for place in _with_room(trials, limits)
+        for name, instead in _transformed(readings[place], surroundings)
+    ]
+    told = _told_if_they_may_agree(trials, [corrected for *_, corrected in meant])
+    for suspect, roughly in zip(meant, told, strict=True):
+        if roughly and _beyond(roughly, limits, 1.0) <= FAR:
+            yield _Suspect(*suspect, roughly)
 
 
-def _leave_room(trials: Trials, others: Sequence[Reading], values: int, limits: Mapping[str, Limits | None]) -> bool:
-    """Tell whether the other readings, with `values` more that fit them, could agree on a bath near a window."""
-    told = _may_agree(trials, others, values)
-    return told is not None and (len(others) < MANY or _beyond(told, limits, FIRMLY) <= NEAR)
+def _with(readings: Sequence[Reading], place: int, *instead: Reading) -> tuple[Reading, ...]:
+    """Return readings with another instead of one, or without it."""
+    return (*readings[:place], *instead, *readings[place + 1 :])
+
+
+def _with_room(trials: Trials, limits: Mapping[str, Limits | None]) -> list[int]:
+    """Return the places of readings that may be slips: the others could agree with another on a bath near a window."""
+    readings, surroundings = trials.sheet.readings, trials.sheet.bath.surroundings()
+    known = [place for place, reading in enumerate(readings) if isinstance(reading, _KINDS)]
+    if len(readings) == 1:
+        return known
+    others = [_with(readings, place) for place in known]
+    # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
+    values = [len(readings[place].model(surroundings, trials.here).observed) for place in known]
+    told = _told_if_they_may_agree(trials, others, values)
+    return [
+        place
+        for place, left, roughly in zip(known, others, told, strict=True)
+        if roughly and (len(left) < MANY or _beyond(roughly, limits, FIRMLY) <= NEAR)
+    ]
 
 
 def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]) -> float:
     return trial.agreement.chi_squared + (_beyond(trial, limits, 1.0) / NEAR) ** 2 - 2 * log(OFTEN[name])
 
 
-def _may_agree(trials: Trials, readings: Sequence[Reading], values: int = 0) -> Estimate | None:
-    """Return what readings tell by straight lines; None where they contradict each other hopelessly.
+def _told_if_they_may_agree(
+    trials: Trials, cases: Sequence[Sequence[Reading]], values: Sequence[int] = ()
+) -> list[Estimate | None]:
+    """Return what readings tell by straight lines, in each case; None where they contradict each other hopelessly.
 
-    values: how many further values are assumed, which fit perfectly.
+    values: how many further values are assumed in each case, which fit perfectly; none where that is not told.
     """
-    least = HOPELESS_IF_STRAIGHT
-    roughly = trials.held(readings, HOPELESS)
-    if roughly is None:
-        least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
-        roughly = trials.far(readings, least, values)
-    if roughly is None:
+    values = values or [0] * len(cases)
+    held = trials.held(cases, HOPELESS)
+    rest = [place for place, told in enumerate(held) if told is None]
+    least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
+    found = trials.far([cases[place] for place in rest], least, [values[place] for place in rest])
+    far = dict(zip(rest, found, strict=True))
+    return [
+        _if_it_reaches(least, far[place], more) if told is None else _if_it_reaches(HOPELESS_IF_STRAIGHT, told, more)
+        for place, (told, more) in enumerate(zip(held, values, strict=True))
+    ]
+
+
+def _if_it_reaches(least: float, told: Estimate | None, values: int) -> Estimate | None:
+    """Return an estimate if its p-value, with so many more values that fit perfectly, is `least` or more."""
+    if told is None:
         return None
-    agreement = roughly.agreement
-    degrees = agreement.degrees_of_freedom + values
-    return roughly if degrees < 1 or chi_squared_above(degrees, agreement.chi_squared) >= least else None
+    degrees = told.agreement.degrees_of_freedom + values
+    return told if degrees < 1 or chi_squared_above(degrees, told.agreement.chi_squared) >= least else None
 
 
 def _beyond(contents: Known, limits: Mapping[str, Limits | None], spreads: float) -> float:
@@ -356,3 +378,4 @@ _TRANSFORMS: tuple[tuple[type[Reading], Callable[..., Meant]], ...] = (
     (ThinnedConductivity, _in_ppm),
     (ThinnedConductivity, _other_compensation),
 )
+_KINDS = tuple(kind for kind, _ in _TRANSFORMS)

@@ -7,8 +7,9 @@ point at zero millilitres is an answer too: the acid is below about half a gram 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import ClassVar
 
 import numpy as np
@@ -35,6 +36,7 @@ from advisor.readings.tools import DROP_mL, Titrant, check_tool, drops, titratio
 from advisor.solution import molar_masses
 from advisor.solution.equilibrium import (
     AIR_CARBON_DIOXIDE,
+    KEPT,
     Flask,
     equivalence_volume,
     titrant_volume_at_pH,
@@ -237,11 +239,11 @@ class AcidTitration(AcidByBase):
             {"iron(III) takes base": iron_three_effect(about)},
         )
 
-    def _end_point_effect(self, flask: Flask, about: State) -> tuple[float, dict[str, float]]:
+    def _end_point_effect(self, flask: Flask, about: State) -> tuple[float, Mapping[str, float]]:
         """Return by how much the end point is judged too late on average [mL], and the spread of that by source."""
         copper, acid = (max(float(held), 0.0) for held in (about.copper_sulfate, about.sulfuric_acid))  # type: ignore[arg-type]
         if self.end_point == "first lasting cloud":
-            return self._cloud_effect(flask, copper, acid)
+            return _cloud_effect(flask, copper, acid, self.fizzing)
         if self.end_point == METHYL_ORANGE:
             # Half of the correction: the colour is judged to about 0.3 pH over copper's blue.
             correction = float(equivalence_volume(acid, flask) - self._volume_at_end_point(flask)(copper, acid))
@@ -249,21 +251,6 @@ class AcidTitration(AcidByBase):
         pH = self.end_point_pH or METHYL_ORANGE_PH
         here, later = titrant_volume_at_pH(copper, acid, [pH, pH + PH_METER_OFFSET], flask)
         return 0.0, {"pH meter": float(later - here)}
-
-    def _cloud_effect(self, flask: Flask, copper: float, acid: float) -> tuple[float, dict[str, float]]:
-        """Return the same for the cloud: where the eye sees it, and by how much carbon dioxide delays it."""
-        gas = {0.0: 1.0} if flask.titrant == LYE else GAS[self.fizzing]
-        pressures = np.repeat(list(gas), len(CLOUDS))
-        found = titrant_volumes_at_precipitation(copper, acid, list(CLOUDS) * len(gas), flask, pressures)
-        onset = found.reshape(len(gas), len(CLOUDS))  # mL, a row for each pressure
-        of_gas, of_eye = np.array(list(gas.values())), np.array(list(CLOUDS.values()))
-        in_air = onset[0]
-        predicted = in_air[list(CLOUDS).index(CLOUD)]
-        # Where nobody says that it was left fizzing, that is not assumed: the doubt only widens the spread.
-        delay = float((of_gas @ onset - in_air) @ of_eye) if self.fizzing else 0.0
-        eye = float(np.sqrt(of_eye @ (in_air - predicted) ** 2))
-        spread = float(np.sqrt(of_gas @ (onset - predicted - delay) ** 2 @ of_eye))
-        return delay, {CLOUD_SEEN: eye, "carbon dioxide in the flask": float(np.sqrt(max(spread**2 - eye**2, 0.0)))}
 
     def warnings(self, surroundings: Surroundings, about: State) -> tuple[str, ...]:
         """Say what weakens this titration."""
@@ -297,6 +284,26 @@ class AcidTitration(AcidByBase):
             )
         said += substance_limits(self.titrant, self._worth(), self.model(surroundings, about), self._bottle())
         return tuple(said)
+
+
+@lru_cache(maxsize=KEPT)  # repeated titrations ask for the same
+def _cloud_effect(flask: Flask, copper: float, acid: float, fizzing: bool | None) -> tuple[float, Mapping[str, float]]:
+    """Return by how much the first lasting cloud comes too late on average [mL], and the spread of that by source.
+
+    Where the eye sees it, and by how much carbon dioxide delays it; copper and acid in the bath [g/L].
+    """
+    gas = {0.0: 1.0} if flask.titrant == LYE else GAS[fizzing]
+    pressures = np.repeat(list(gas), len(CLOUDS))
+    found = titrant_volumes_at_precipitation(copper, acid, list(CLOUDS) * len(gas), flask, pressures)
+    onset = found.reshape(len(gas), len(CLOUDS))  # mL, a row for each pressure
+    of_gas, of_eye = np.array(list(gas.values())), np.array(list(CLOUDS.values()))
+    in_air = onset[0]
+    predicted = in_air[list(CLOUDS).index(CLOUD)]
+    # Where nobody says that it was left fizzing, that is not assumed: the doubt only widens the spread.
+    delay = float((of_gas @ onset - in_air) @ of_eye) if fizzing else 0.0
+    eye = float(np.sqrt(of_eye @ (in_air - predicted) ** 2))
+    spread = float(np.sqrt(of_gas @ (onset - predicted - delay) ** 2 @ of_eye))
+    return delay, {CLOUD_SEEN: eye, "carbon dioxide in the flask": float(np.sqrt(max(spread**2 - eye**2, 0.0)))}
 
 
 def iron_three_effect(about: State) -> float:

@@ -23,7 +23,7 @@ within 0.3 %; of the hydroxide within 1.4 % of sit.dat, whose hydrolysis constan
 g/L acid 12 %) before minteq.v4.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import lru_cache
@@ -195,9 +195,9 @@ class _Asked(NamedTuple):
 
 
 class _Unsolved(Exception):
-    """Raised to stop a function until the flask that it asks for has been solved together with those of others."""
+    """Raised to stop a function until the flasks that it asks for have been solved together with those of others."""
 
-    def __init__(self, asked: _Asked) -> None:
+    def __init__(self, asked: Set[_Asked]) -> None:
         super().__init__()
         self.asked = asked
 
@@ -212,25 +212,37 @@ def side_by_side(works: Iterable[Callable[[], T]]) -> list[T]:
     A function that asks for a flask not yet solved is stopped, and called again once all such flasks are solved: so it
     must have no effect but its result.
     """
-    if _side_by_side.get() is not None:  # within another such work
-        return [work() for work in works]
-    waiting, done, solved = dict(enumerate(works)), dict[int, T](), dict[_Asked, _Answer]()
+    works = list(works)
+    done: dict[int, T] = {}
+    if _side_by_side.get() is not None:  # within another such work, which solves what is asked for here
+        _go_on(works, done)
+        return list(done.values())
+    solved: dict[_Asked, _Answer] = {}
     token = _side_by_side.set(solved)
     try:
-        while waiting:
-            asked = set[_Asked]()
-            for number, work in list(waiting.items()):
-                try:
-                    done[number] = work()
-                    del waiting[number]
-                except _Unsolved as stopped:
-                    asked.add(stopped.asked)
-            for by_volume in (True, False):
-                alike = [each for each in asked if (each.rows is None) == by_volume]
-                solved.update(zip(alike, _solve_all(alike), strict=True) if alike else ())
+        while len(done) < len(works):
+            try:
+                _go_on(works, done)
+            except _Unsolved as stopped:
+                for by_volume in (True, False):
+                    alike = [each for each in stopped.asked if (each.rows is None) == by_volume]
+                    solved.update(zip(alike, _solve_all(alike), strict=True) if alike else ())
     finally:
         _side_by_side.reset(token)
-    return [done[number] for number in sorted(done)]
+    return [done[number] for number in range(len(works))]
+
+
+def _go_on(works: Sequence[Callable[[], T]], done: dict[int, T]) -> None:
+    """Call each function that is not done; raises _Unsolved with all flasks that those which stop ask for."""
+    asked = set[_Asked]()
+    for number, work in enumerate(works):
+        if number not in done:
+            try:
+                done[number] = work()
+            except _Unsolved as stopped:
+                asked |= stopped.asked
+    if asked:
+        raise _Unsolved(asked)
 
 
 def alone(work: Callable[[], T]) -> T:
@@ -253,7 +265,7 @@ def _solved(asked: _Asked) -> _Answer:
     if solved is None:
         return _solve_all([asked])[0]
     if asked not in solved:
-        raise _Unsolved(asked)
+        raise _Unsolved({asked})
     return solved[asked]
 
 

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
 import numpy as np
@@ -255,6 +255,21 @@ def test_a_work_begins_anew_only_for_what_was_not_solved() -> None:
     begun.clear()
     side_by_side(_asks_of_unlike_flasks(begun))
     assert begun == list(range(8))
+
+
+def test_works_within_works_are_solved_in_as_many_rounds_as_each_needs(monkeypatch: pytest.MonkeyPatch) -> None:
+    rounds: list[int] = []
+    solve_all = equilibrium._solve_all
+
+    def counted(asked: Sequence[equilibrium._Asked]) -> list[equilibrium._Answer]:
+        rounds.append(len(asked))
+        return solve_all(asked)
+
+    monkeypatch.setattr(equilibrium, "_solve_all", counted)
+    _solved.cache_clear()
+    works = _asks_of_unlike_flasks([])
+    side_by_side([partial(side_by_side, works[:4]), partial(side_by_side, works[4:])])
+    assert rounds == [8, 8]  # all volumes, then the pH at each
 
 
 def test_works_within_a_work_and_after_one_that_fails_are_done() -> None:
