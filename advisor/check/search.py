@@ -48,6 +48,7 @@ AHEAD = (2, 4, 8, 16, 32)  # times the last move, tried along with the next (jud
 EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
 A_JUG = 0.01  # of the bath: what less is taken out is rounded up to, since nobody draws 13 mL from a tank (judgement)
 NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
+AMOUNTS = ("take_out", "water", *SALT_AND_ACID)  # what the four rows of amounts are (exact)
 
 
 @dataclass(frozen=True)
@@ -287,10 +288,20 @@ class Search:
     def _without_trifles(self, rank: tuple[float, float], amounts: FloatArray) -> FloatArray:
         """Return whole amounts (4,) without what is too little to be worth a step, where that can be."""
         for trifle in np.flatnonzero((amounts > 0) & (amounts <= TRIFLE * rounded_to(self.task, 0.1))).tolist():
-            found = self._whole(amounts, 0.1, without=trifle)
+            found = self._whole(amounts, 0.1, without=trifle) if self._may_do_without(trifle, amounts[0]) else None
             if found and found[0] <= (rank[0], rank[1] * (1 + NEAR_ENOUGH)):
                 rank, amounts = found
         return amounts
+
+    def _may_do_without(self, trifle: int, take_out: float) -> bool:
+        """Tell whether the bath may be reached without an amount, by its place, taking no more out [L] than before.
+
+        Where it may not, whole amounts would walk on towards it for long. Water follows from the rest: it is not told.
+        """
+        if AMOUNTS[trifle] == "water":
+            return True
+        most_out = 0.0 if AMOUNTS[trifle] == "take_out" else self.scope.most_out if self.jug else take_out
+        return Search(replace(self.scope, added=self.scope.added - {AMOUNTS[trifle]}, most_out=most_out)).possible()
 
     def _by_the_jug(self, found: Amounts) -> Amounts:
         """Return amounts that take out what a jug measures, where less was found; the rest is sought anew for it."""
