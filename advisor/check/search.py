@@ -210,17 +210,21 @@ class Search:
             if wish == "margin" and (best[2] >= 0 or still > 1):
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
+        if wish == "out" and best[2] >= 0:
+            return self._along_the_limits(center, free, "out") or best
         if self.in_slivers and -A_SLIVER < best[2] < 0:
-            return self._drawn_along(center, free) or best
+            return self._along_the_limits(center, free, "margin") or best
         return best
 
-    def _drawn_along(self, start: FloatArray, free: FloatArray) -> tuple[FloatArray, float, float] | None:
+    def _along_the_limits(
+        self, start: FloatArray, free: FloatArray, wish: str
+    ) -> tuple[FloatArray, float, float] | None:
         """Return amounts (4,) that keep every limit, with score and margin as `_narrow`, sought from a point (4,).
 
-        A grid passes by what two limits leave between them where that lies askew to its axes; from nearby, the
-        margins lead there by their slopes.
+        The slopes of the margins lead on where a grid stays behind: to "out", the least taken out, which lies where
+        limits meet, or to "margin", what two limits leave between them, both mostly askew to the grid's axes.
         """
-        axes = np.flatnonzero(free)
+        axes, to_out = np.flatnonzero(free), wish == "out"
 
         def margins(moved: FloatArray) -> FloatArray:
             """Return how far each limit (k) is kept beyond the last number, at points (free + 1, n)."""
@@ -234,12 +238,12 @@ class Search:
             found = margins(around)
             return np.asarray((found[:, 1:] - found[:, :1]) / A_STEP)
 
-        least = np.append(np.zeros(len(axes)), 1.0)
+        goal = np.append(axes == 0, 0.0) if to_out else np.append(np.zeros(len(axes)), -1.0)
         found = minimize(
-            lambda moved: -moved[-1],
-            np.append(start[axes], -A_SLIVER),
-            jac=lambda _: -least,
-            bounds=[*([(0.0, 1.0)] * len(axes)), (-1.0, 1.0)],
+            lambda moved: goal @ moved,
+            np.append(start[axes], 0.0 if to_out else -A_SLIVER),
+            jac=lambda _: goal,
+            bounds=[*([(0.0, 1.0)] * len(axes)), (0.0, 0.0) if to_out else (-1.0, 1.0)],
             constraints={"type": "ineq", "fun": lambda moved: margins(moved[:, None])[:, 0], "jac": slopes},
             method="SLSQP",
             options={"maxiter": 30},
@@ -247,8 +251,9 @@ class Search:
         point = start.copy()
         point[axes] = found.x[:-1]
         amounts = self.amounts(point[:, None])
-        margin = float(self.judged(amounts)[1][0])
-        return (amounts[:, 0], 0.0, margin) if margin > -0.1 * HAIR else None
+        after, margin = self.judged(amounts)
+        kept = float(margin[0])
+        return (amounts[:, 0], float(self._score(wish, amounts, after)[0]), kept) if kept > -0.1 * HAIR else None
 
     def _score(self, wish: str, amounts: FloatArray, after: Outcome) -> FloatArray:
         if wish == "merit":
