@@ -280,12 +280,12 @@ class Search:
         start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
-        best: tuple[tuple[float, float], FloatArray] | None = None
-        for fineness in (1.0, 0.1):
-            tried = [self._whole(begin, fineness) for begin in ([start] if best is None else [start, best[1]])]
-            best = min(filter(None, [best, *tried]), key=lambda found: found[0], default=None)
-            if best and self.most[0] == 0 and best[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6:
-                break
+        best = coarse = self._whole(start, 1.0)
+        if not (coarse and self.most[0] == 0 and coarse[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6):
+            for begin in [coarse[1], start] if coarse else [start]:
+                best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
+                if best and self._wish() == "out" and best[0][0] < start[0] + rounded_to(self.task, 0.1)[0]:
+                    break  # no whole amount takes less out
         if best is None:
             return None
         return self._by_the_jug(Amounts(*(float(value) for value in self._without_trifles(*best))))
