@@ -11,6 +11,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, cached_property
 from math import ceil, floor, inf, isclose, sqrt
 from typing import NamedTuple
 
@@ -209,16 +210,15 @@ def _finished(task: Task, reached: _Reached) -> Amounts:
 
 def _may_be_reached(task: Task) -> bool:
     """Tell whether any amounts, not yet rounded, put the bath inside."""
-    everything = _movable(task)
-    first = next(_scopes(task, everything))
-    return Search(first).possible() or Search(_widest(task, everything)).possible()
+    scopes = _Scopes(task)
+    return Search(next(iter(scopes))).possible() or Search(scopes.widest).possible()
 
 
 def _reached(task: Task) -> _Reached | None:
     """Return where whole amounts put the bath inside; None where there is no such place."""
-    everything = _movable(task)
-    for number, scope in enumerate(_scopes(task, everything)):
-        if number == 1 and not Search(_widest(task, everything)).possible():  # most need no more than the first
+    scopes = _Scopes(task)
+    for number, scope in enumerate(scopes):
+        if number == 1 and not Search(scopes.widest).possible():  # most need no more than the first
             return None
         if not Search(scope).possible():
             continue
@@ -235,7 +235,7 @@ def _in_a_sliver(task: Task) -> Amounts | None:
 
     No bath is taken out to end in so narrow a place.
     """
-    for scope in _scopes(task, _movable(task)):
+    for scope in _Scopes(task):
         if scope.most_out > 0 or not Search(scope, in_slivers=True).possible():
             continue
         for added in _additions(task):
@@ -258,19 +258,39 @@ def _kept_in(scope: Scope, found: Amounts) -> Amounts:
     return (search.run() if search.possible() else None) or found
 
 
-def _scopes(task: Task, everything: frozenset[str]) -> Iterator[Scope]:
-    """Yield what a plan may use, the most wanted first."""
-    for (out, roof), least in itertools.product(_outs(task), _levels(task)):
-        yield Scope(task, everything, least, max(roof, least), out)
-    if _may_be_replaced(task, everything):
-        for roof, least in itertools.product(_roofs(task)[-1:] if task.has_room else _roofs(task), _levels(task)):
-            yield Scope(task, everything, least, max(roof, least), LARGEST_SHARE * task.volume)
+class _Scopes:
+    """What a plan may use, the most wanted first."""
 
+    def __init__(self, task: Task) -> None:
+        """Take all that may be added as what is added."""
+        self.task, self.everything = task, _movable(task)
 
-def _widest(task: Task, everything: frozenset[str]) -> Scope:
-    """Return the union of all scopes: where it reaches nothing, none of them does."""
-    share = LARGEST_SHARE if _may_be_replaced(task, everything) else SMALL_SHARE
-    return Scope(task, everything, task.least_volume, task.most_volume, share * task.volume)
+    def __iter__(self) -> Iterator[Scope]:
+        """Yield each scope; much bath goes in the last ones only."""
+        task = self.task
+        for (out, roof), least in itertools.product(_outs(task), _levels(task)):
+            yield Scope(task, self.everything, least, max(roof, least), out)
+        if self.may_be_replaced:
+            for roof, least in itertools.product(_roofs(task)[-1:] if task.has_room else _roofs(task), _levels(task)):
+                yield Scope(task, self.everything, least, max(roof, least), LARGEST_SHARE * task.volume)
+
+    @property
+    def widest(self) -> Scope:
+        """The union of all scopes: where it reaches nothing, none of them does."""
+        task, share = self.task, LARGEST_SHARE if self.may_be_replaced else SMALL_SHARE
+        return Scope(task, self.everything, task.least_volume, task.most_volume, share * task.volume)
+
+    @cached_property
+    def may_be_replaced(self) -> bool:
+        """Whether much bath may go: it is well known, and something is high, or this tank has no room to mend it.
+
+        The cold is no reason: who keeps the bath warmer need not thin its acid away to make room for copper.
+        """
+        task = self.task
+        if not task.well_known or any(verdict.state == "high" for verdict in task.verdicts.values()):
+            return task.well_known
+        warm = replace(_known_exactly(task), solubility_counts=False)
+        return not Search(Scope(warm, self.everything, task.least_volume, task.most_volume, 0.0)).possible()
 
 
 def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
@@ -365,17 +385,6 @@ def _additions(task: Task) -> list[frozenset[str]]:
 def _movable(task: Task) -> frozenset[str]:
     """Return what may be added at all: what is not measured is not moved."""
     return frozenset(name for name in SALT_AND_ACID if task.measured(name))
-
-
-def _may_be_replaced(task: Task, everything: frozenset[str]) -> bool:
-    """Tell whether much bath may go: it is well known, and something is high, or this tank has no room to put it right.
-
-    The cold is no reason: who keeps the bath warmer need not thin its acid away to make room for copper.
-    """
-    if not task.well_known or any(verdict.state == "high" for verdict in task.verdicts.values()):
-        return task.well_known
-    warm = replace(_known_exactly(task), solubility_counts=False)
-    return not Search(Scope(warm, everything, task.least_volume, task.most_volume, 0.0)).possible()
 
 
 def _known_exactly(task: Task) -> Task:
@@ -517,13 +526,14 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     def at(degrees: int) -> Task:
         return replace(task, coldest=float(degrees))
 
+    reached = cache(lambda degrees: _reached(at(degrees)))
     warm = _warm_enough(task, forward(freed.task, freed.reached.amounts))
     most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     high = _first_degree(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
-    found = _best(at(high))
-    if found is None and high < most:  # whole amounts miss, now and then, what is just in reach
-        high = _first_degree(lambda degrees: _reached(at(degrees)) is not None, high, most)
-        found = _best(at(high))
+    if reached(high) is None and high < most:  # whole amounts miss, now and then, what is just in reach
+        high = _first_degree(lambda degrees: reached(degrees) is not None, high, most)
+    there = reached(high)
+    found = _finished(at(high), there) if there else None
     lands = forward(task, found or _finished(freed.task, freed.reached)).probability_in
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)

@@ -517,19 +517,19 @@ def test_no_more_goes_in_than_there_is() -> None:
 @pytest.mark.parametrize(("copper", "acid"), [(160.0, 50.0), (210.0, 50.0), (280.0, 90.0)])
 def test_nothing_is_sought_twice_for_a_bath_that_is_known_badly(copper, acid, usual, monkeypatch) -> None:
     """Neither without stock that nobody counted, nor up to a brim that is the room above the usual level."""
-    sought, scopes, reached, run = [], [], correction._reached, correction._scopes
+    sought, scopes, reached, run = [], [], correction._reached, correction._Scopes.__iter__
 
     def _reached(task):
         sought.append(repr(task))
         return reached(task)
 
-    def _scopes(*asked):
-        found = list(run(*asked))
+    def _scopes(asked):
+        found = list(run(asked))
         scopes.append((len(found), len(set(map(repr, found)))))
         yield from found
 
     monkeypatch.setattr(correction, "_reached", _reached)
-    monkeypatch.setattr(correction, "_scopes", _scopes)
+    monkeypatch.setattr(correction._Scopes, "__iter__", _scopes)
     unsure = task(copper, acid, 30.0, 12.0, usual_volume=usual, most_volume=usual * 1.03 * (1 + 1e-15))
     assert correct(unsure).state == "first part"
     assert len(sought) == len(set(sought)) >= 2
