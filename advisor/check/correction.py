@@ -211,7 +211,7 @@ def _finished(task: Task, reached: _Reached) -> Amounts:
 def _may_be_reached(task: Task) -> bool:
     """Tell whether any amounts, not yet rounded, put the bath inside."""
     scopes = _Scopes(task)
-    return Search(next(iter(scopes))).possible() or Search(scopes.widest).possible()
+    return Search(scopes.widest).possible() or Search(next(iter(scopes))).possible()
 
 
 def _reached(task: Task) -> _Reached | None:

@@ -336,13 +336,16 @@ class Trials:
     @cached_property
     def _bent(self) -> frozenset[int]:
         """Those of the sheet's own readings, by identity, that are not straight far from the estimate."""
-        straight = set(self._own)
+        alike = defaultdict(list)  # what is predicted alike bends alike: one of them is tried
+        for key, line in self._own.items():
+            alike[line.model.shows].append(key)
+        straight = {keys[0]: keys for keys in alike.values()}
         for copper_sulfate, sulfuric_acid in FAR_BATHS:
             far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
-            tried = list(straight)
-            works = (partial(self._is_straight, self._readings[key], self._own[key], far) for key in tried)
-            straight = {key for key, is_so in zip(tried, side_by_side(works), strict=True) if is_so}
-        return frozenset(self._own.keys() - straight)
+            works = [partial(self._is_straight, self._readings[key], self._own[key], far) for key in straight]
+            found = zip(straight.items(), side_by_side(works), strict=True)
+            straight = {key: keys for (key, keys), is_so in found if is_so}
+        return frozenset(self._own.keys()).difference(*straight.values())
 
     @property
     def bend(self) -> bool:
