@@ -29,9 +29,8 @@ from advisor.questions.limit import (
     SMOOTH,
     TREES,
     Limit,
-    limit_of,
-    recommended_range,
-    within_panel,
+    current_densities,
+    gentle_start,
 )
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
@@ -366,10 +365,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     if sheet.plate is None:
         raise InputError.missing("plate: area", 'give the area of the part, such as "85 cm²"')
     assessment = assess(sheet)
-    limit = limit_of(sheet, assessment, sheet.plate)
-    recommended = recommended_range(limit)
-    if sheet.hull_cell:
-        recommended = within_panel(recommended, sheet.hull_cell, sheet.plate.stirring)
+    limit, recommended = current_densities(sheet, assessment, sheet.plate)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
     middle = sum(recommended) / 2 * area
     set_to = float(in_digits(middle, 2))  # what a supply is set to, and no surer is it known
@@ -382,7 +378,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         area=area,
         current=current,
         time=time,
-        start=(min(current, recommended[0] * area) / 2, start_time),
+        start=(gentle_start(recommended, current / area) * area, start_time),
         anode_area=(
             max(ANODE_RATIO[0] * area, current / ANODE_USUAL),
             max(ANODE_RATIO[1] * area, current / ANODE_USUAL),
