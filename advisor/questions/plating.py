@@ -22,6 +22,7 @@ from advisor.basis.fields import Fault, InputError, show
 from advisor.basis.units import Measured, in_digits
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
+from advisor.check.task import make_task
 from advisor.measure.hull_cell import Panel
 from advisor.questions.limit import (
     LEAST,
@@ -126,6 +127,7 @@ class PlatingRun:
     anode_density: float | None = None  # A/dm2 on the anodes that the sheet names
     acts: tuple[Act, ...] = ACTS
     panel: Panel | None = None
+    level_is_low: bool = False
     digits: int = 2  # of its current in mA: more where somebody gave it, or two would leave what is recommended
 
     TITLE: ClassVar[str] = "Plating run"
@@ -391,6 +393,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
         panel=sheet.hull_cell.panel() if sheet.hull_cell else None,
+        level_is_low=sheet.bath.volume_known and make_task(sheet, assessment.estimate, assessment.verdict).level_is_low,
         digits=2 if is_within and sheet.plate.current is None else 3,
     )
     return replace(run, warnings=_warnings(sheet, assessment, run))
@@ -490,6 +493,15 @@ def _about_bath(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[s
             "bath."
         )
     said += out_of_window(assessment).values()
+    if run.level_is_low:
+        said.append(
+            line(
+                "The level is low, {now} where {usual} is usual: top up first with distilled water, which is all that "
+                "dries away. Check says whether it lacks more. The currents here are for the bath as it is now.",
+                now=Amount(sheet.bath.volume.value, "L", 2),
+                usual=Amount(sheet.bath.usual_L, "L", 2),
+            )
+        )
     if not run.limit.measured:
         said.append(
             line(
