@@ -243,7 +243,7 @@ class Advice:
                 {
                     "kind": s.kind,
                     "question": s.question,
-                    "repeat": s.repeat,
+                    "repeat": s.repeats is not None,
                     "with": s.tool,
                     "why": s.why,
                     "gain": s.gain,

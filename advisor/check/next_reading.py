@@ -47,8 +47,9 @@ GONE = 0.01  # g/L: what is left unknown of a salt that surely never got in (jud
 class Suggestion:
     """A reading worth taking, or a question worth answering; minutes of work are judgement.
 
-    gain: rise in the expected share of decided verdicts, or in how surely a plan lands. repeat: it was taken before.
-    tool: the one that is owned to take it with, where that is what helps. poorer: the same with poorer gear.
+    gain: rise in the expected share of decided verdicts, or in how surely a plan lands. repeats: the reading, from
+    0, that this is once more. tool: the one that is owned to take it with, where that is what helps. poorer: the same
+    with poorer gear.
     """
 
     kind: str | None
@@ -56,7 +57,7 @@ class Suggestion:
     gain: float
     minutes: float
     question: str | None = None  # a field of the sheet to fill in instead of a reading to take, such as "bath.touched"
-    repeat: bool = False
+    repeats: int | None = None
     tool: str | None = None
     poorer: Suggestion | None = None
 
@@ -180,7 +181,7 @@ def _suggested(trials: Trials, again: Again, gain_of: Callable[[FloatArray], flo
     kind = sheet.readings[again.position].kind
     gain = gain_of(_present(sheet, trials.near(again.readings)).covariance)
     minutes = CANDIDATES[kind].minutes if kind in CANDIDATES else REPEATING
-    return Suggestion(kind, again.why, gain, minutes, repeat=True, tool=again.tool)
+    return Suggestion(kind, again.why, gain, minutes, repeats=again.position, tool=again.tool)
 
 
 def _better(trials: Trials, plan: Plan, gain_of: Callable[[FloatArray], float]) -> list[Suggestion]:

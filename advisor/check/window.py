@@ -16,6 +16,7 @@ from advisor.basis import tables
 from advisor.basis.arrays import FloatArray
 from advisor.basis.components import COMPONENTS
 from advisor.solution.ranges import Number
+from advisor.words.sections import how_likely
 
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
 EVEN = 0.5  # probability above which a thing is more likely than not (exact)
@@ -47,8 +48,8 @@ class Verdict:
         return self.state if self.state == "not measured" else self.likeliest()[0]
 
     def how_likely(self) -> str:
-        """Return "likely" or "perhaps", by how surely the likeliest is so."""
-        return "likely" if self.likeliest()[1] > EVEN else "perhaps"
+        """Return the word for how surely the likeliest is so, such as "likely"."""
+        return how_likely(self.likeliest()[1])
 
 
 def window_limits(name: str, own: Mapping[str, Limits | None], additives: bool | None) -> dict[str, Limits | None]:

@@ -31,12 +31,11 @@ from advisor.solution.anode_film import AnodicLimit, anodic_limit
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Amount, Line, line
-from advisor.words.sections import Section, percent
+from advisor.words.sections import LIKELY, Section, percent
 from advisor.words.time_and_current import amperes
 
 USUAL = (1.0, 2.5)  # A/dm2 on the anodes (common practice, no source)
 SAFE = 0.05  # probability of passive anodes that is taken in stride (judgement)
-LIKELY = 0.5  # probability from which it is said that they will turn passive (judgement)
 LEAST_ON_FILM = 0.5  # A/dm2 below which the film of phosphorised copper grows thick (judgement)
 MOST_AREA = 4.0  # times the part: more feeds the bath copper while idle (judgement)
 USUAL_HEIGHT = 15.0  # cm of anode below the level where nobody said (judgement)
@@ -256,7 +255,7 @@ def safe_density(limit: AnodicLimit) -> float:
 
 def _warnings(sheet: Sheet, advice: AnodeAdvice) -> list[str]:
     said = _about_passive(advice)
-    if advice.area and (advice.passive or 0.0) <= LIKELY:  # else the area that this bath wants is said already
+    if advice.area and (advice.passive or 0.0) < LIKELY:  # else the area that this bath wants is said already
         said += about_anode_current(advice.current, advice.area)
     said += _about_little(advice)
     if advice.kind is None:
@@ -283,7 +282,7 @@ def _about_passive(advice: AnodeAdvice) -> list[str]:
             "The bath is saturated: crystals will grow on the anodes under any current. Warm it and thin it first, as "
             "the check says; larger anodes do not help."
         )
-    elif chance > LIKELY:
+    elif chance >= LIKELY:
         said.append(
             line(
                 "They will probably turn passive: the liquid beside them becomes saturated. Hang in at least {need}, "

@@ -8,7 +8,6 @@ from __future__ import annotations
 from advisor.check.headline import Headline, Tone, doses, matters
 from advisor.check.pouring import FIRST_SENTENCE
 from advisor.check.steps import graded
-from advisor.questions.anodes import LIKELY as LIKELY_PASSIVE
 from advisor.questions.anodes import SAFE as SAFE_PASSIVE
 from advisor.questions.anodes import AnodeAdvice
 from advisor.questions.disposal import Disposal
@@ -21,11 +20,11 @@ from advisor.questions.remake import CLOSE, NO_REASON, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, measured_out, small, weighed
-from advisor.words.sections import percent
+from advisor.words.sections import LIKELY, percent
 from advisor.words.time_and_current import amperes, hours
 
 NAMED = 3  # supplies to buy that are named in a glance (judgement)
-LIKELY_TREES = 0.5  # probability from which a current is called too much (judgement)
+TOO_MUCH = 0.5  # probability of trees from which a current is called too much (judgement)
 
 
 def in_one_line(title: str, said: Headline) -> str:
@@ -99,10 +98,11 @@ def run_headline(run: PlatingRun) -> Headline:
         stages=f", in {run.stages_said}" if run.stages > 1 else "",
     )
     smooth = run.amperes(*(density * run.area for density in run.recommended))
-    to_know = (phrases.TO_KNOW,) if run.warnings else ()
+    top_up = ("The level is low: top up first.",) if run.level_is_low else ()
+    to_know = (*top_up, phrases.TO_KNOW) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
-    if trees > LIKELY_TREES:
-        matter = f"Too much current: trees and powder, {percent(trees)} sure"
+    if trees > TOO_MUCH:
+        matter = f"Too much current: trees and powder, {percent(trees)} likely"
         return Headline(Tone.IN_THE_WAY, matter, line("Use {smooth} instead.", smooth=smooth), to_know)
     slow = f" {SLOW}." if run.is_slow else ""
     beside = (f"Smooth copper on this part: {smooth}.{slow} Hold the current, not the voltage.", *to_know)
@@ -155,7 +155,7 @@ def anodes_headline(found: AnodeAdvice) -> Headline:
         return Headline(Tone.IN_THE_WAY, matter, line("Warm the bath and thin it first."), to_know)
     if found.area is None or chance is None:
         return Headline(Tone.TO_DO, f"For {amperes(found.current)} on this part", hang, to_know)
-    if chance > LIKELY_PASSIVE:
+    if chance >= LIKELY:
         return Headline(Tone.IN_THE_WAY, f"They will turn passive, {percent(chance)} likely", hang, to_know)
     if found.area < found.wanted[0]:
         return Headline(Tone.NOT_SETTLED, "Small for this part and current", hang, to_know)

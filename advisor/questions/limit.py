@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 from scipy.special import ndtr
 
+from advisor.basis.units import Measured
 from advisor.check.assessment import Assessment
 from advisor.check.known import Value
 from advisor.sheet import HullCell, Plate, Sheet
@@ -32,6 +33,7 @@ KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the
 LEAST_COPPER_SULFATE = 5.0  # g/L: below it no current is worth naming (judgement)
 USUAL_ACID = 60.0  # g/L; acid changes the limiting current only through the viscosity (judgement)
 TEMPERATURE_UNCERTAINTY = 1.0  # degC, of a kitchen thermometer (judgement)
+ANY_PART = Plate(Measured(1.0, None, "dm^2", ""))  # at rest, of no known height (judgement); its area is not used
 EDGES_GET = 2.5  # times the average (common practice, no source: two to three times)
 
 
@@ -96,6 +98,18 @@ def _cautious_copper(assessment: Assessment) -> Value:
         value = min(value, told.value - told.standard_uncertainty)
     value = max(value, LEAST_COPPER_SULFATE)
     return Value(value, KNOWN_ENOUGH * value)
+
+
+def current_densities(sheet: Sheet, assessment: Assessment, part: Plate) -> tuple[Limit, tuple[float, float]]:
+    """Return the limit for a part, and the range for smooth thick copper [A/dm2] as far as a panel leaves it."""
+    limit = limit_of(sheet, assessment, part)
+    recommended = recommended_range(limit)
+    return limit, within_panel(recommended, sheet.hull_cell, part.stirring) if sheet.hull_cell else recommended
+
+
+def gentle_start(recommended: tuple[float, float], current_density: float = math.inf) -> float:
+    """Return the current density [A/dm2] at which copper closes over a coat, before that of the run (judgement)."""
+    return min(current_density, recommended[0]) / 2
 
 
 def recommended_range(limit: Limit) -> tuple[float, float]:

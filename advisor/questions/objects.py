@@ -12,7 +12,9 @@ from typing import ClassVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError
+from advisor.check.assessment import assess
 from advisor.questions.coat import TOLERATED, USUAL, Start, sheet_resistance, start
+from advisor.questions.limit import ANY_PART, current_densities, gentle_start
 from advisor.questions.plating import PlatingRun, plate
 from advisor.sheet import Part, Sheet
 from advisor.words.cautions import Act, cautions, take_care
@@ -20,7 +22,6 @@ from advisor.words.lines import Amount, Line, capital, line
 from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
 
-USUAL_START = 0.5  # A/dm2 where no run says more: half of a low current (judgement)
 USUAL_REACH = 5.0  # cm (judgement)
 # L a dm2 and coat: a tin promises 10 m2 a litre on smooth board, and half of it goes into pores, brush and cup; thin
 # paint goes twice as far as that (judgement).
@@ -80,10 +81,11 @@ class Material:
 
 @dataclass(frozen=True)
 class Preparation:
-    """How a part is prepared and started. run: the plating run, None where the sheet names none."""
+    """How a part is prepared and started. run: the plating run, None where the sheet names none; gentle: A/dm2."""
 
     part: Part
     materials: tuple[Material, ...]
+    gentle: float  # as the plating run starts
     start: Start | None
     measured: bool  # whether the coat was measured; else what is usual for it
     run: PlatingRun | None
@@ -236,13 +238,12 @@ class Preparation:
         if self.never:
             return ()
         begun = self.start
-        current = _density(begun.density if begun else USUAL_START)
         front = begun is not None and not begun.at_once
         return (
             "Connect part and anodes, switch on, then immerse.",
             line(
                 "Hold {current} of the area that takes part{only}.",
-                current=current,
+                current=_density(self.gentle),
                 only=": first only the ring around the wire, then more as it turns pink; raise the amperes with it"
                 if front
                 else "",
@@ -281,8 +282,9 @@ def prepare(sheet: Sheet) -> Preparation:
     part = sheet.part
     materials = tuple(Material.of(row) for row in tables.rows("materials") if row["material"] in part.made_of)
     run = _run(sheet)
-    begun = _start(part, run)
-    found = Preparation(part, materials, begun, part.resistance is not None, run, ())
+    gentle = run.start[0] / run.area if run else _gentle(sheet)
+    begun = _start(part, gentle)
+    found = Preparation(part, materials, gentle, begun, part.resistance is not None, run, ())
     return replace(found, warnings=tuple(_warnings(sheet, found)))
 
 
@@ -316,8 +318,16 @@ def _run(sheet: Sheet) -> PlatingRun | None:
     return plate(sheet) if wanted and (wanted.thickness or wanted.time or wanted.current) else None
 
 
-def _start(part: Part, run: PlatingRun | None) -> Start | None:
-    """Return how the coat starts: by the meter, else by what is usual for its kind; None for bare metal."""
+def _gentle(sheet: Sheet) -> float:
+    """Return the current density [A/dm2] at which any run in this bath starts that is left to choose its current."""
+    return gentle_start(current_densities(sheet, assess(sheet), sheet.plate or ANY_PART)[1])
+
+
+def _start(part: Part, gentle: float) -> Start | None:
+    """Return how the coat starts: by the meter, else by what is usual for its kind; None for bare metal.
+
+    gentle: the current density to start at [A/dm2].
+    """
     if part.coat == "bare metal":
         return None
     if part.resistance and part.apart and part.width:
@@ -327,7 +337,6 @@ def _start(part: Part, run: PlatingRun | None) -> Start | None:
         sheet = (low * high) ** 0.5
     else:
         return None
-    gentle = run.start[0] / run.area if run else USUAL_START
     length = part.reach.value / 10.0 if part.reach else USUAL_REACH
     return start(sheet, length, gentle, int(part.wires))
 

@@ -22,6 +22,7 @@ from advisor.basis.fields import Fault, InputError, show
 from advisor.basis.units import Measured, in_digits
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
+from advisor.check.task import make_task
 from advisor.measure.hull_cell import Panel
 from advisor.questions.limit import (
     LEAST,
@@ -29,9 +30,8 @@ from advisor.questions.limit import (
     SMOOTH,
     TREES,
     Limit,
-    limit_of,
-    recommended_range,
-    within_panel,
+    current_densities,
+    gentle_start,
 )
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
@@ -127,6 +127,7 @@ class PlatingRun:
     anode_density: float | None = None  # A/dm2 on the anodes that the sheet names
     acts: tuple[Act, ...] = ACTS
     panel: Panel | None = None
+    level_is_low: bool = False
     digits: int = 2  # of its current in mA: more where somebody gave it, or two would leave what is recommended
 
     TITLE: ClassVar[str] = "Plating run"
@@ -366,10 +367,7 @@ def plate(sheet: Sheet) -> PlatingRun:
     if sheet.plate is None:
         raise InputError.missing("plate: area", 'give the area of the part, such as "85 cm²"')
     assessment = assess(sheet)
-    limit = limit_of(sheet, assessment, sheet.plate)
-    recommended = recommended_range(limit)
-    if sheet.hull_cell:
-        recommended = within_panel(recommended, sheet.hull_cell, sheet.plate.stirring)
+    limit, recommended = current_densities(sheet, assessment, sheet.plate)
     area, anodes = sheet.plate.area.value, sheet.plate.anode_area
     middle = sum(recommended) / 2 * area
     set_to = float(in_digits(middle, 2))  # what a supply is set to, and no surer is it known
@@ -382,7 +380,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         area=area,
         current=current,
         time=time,
-        start=(min(current, recommended[0] * area) / 2, start_time),
+        start=(gentle_start(recommended, current / area) * area, start_time),
         anode_area=(
             max(ANODE_RATIO[0] * area, current / ANODE_USUAL),
             max(ANODE_RATIO[1] * area, current / ANODE_USUAL),
@@ -395,6 +393,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
         panel=sheet.hull_cell.panel() if sheet.hull_cell else None,
+        level_is_low=sheet.bath.volume_known and make_task(sheet, assessment.estimate, assessment.verdict).level_is_low,
         digits=2 if is_within and sheet.plate.current is None else 3,
     )
     return replace(run, warnings=_warnings(sheet, assessment, run))
@@ -494,6 +493,15 @@ def _about_bath(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[s
             "bath."
         )
     said += out_of_window(assessment).values()
+    if run.level_is_low:
+        said.append(
+            line(
+                "The level is low, {now} where {usual} is usual: top up first with distilled water, which is all that "
+                "dries away. Check says whether it lacks more. The currents here are for the bath as it is now.",
+                now=Amount(sheet.bath.volume.value, "L", 2),
+                usual=Amount(sheet.bath.usual_L, "L", 2),
+            )
+        )
     if not run.limit.measured:
         said.append(
             line(

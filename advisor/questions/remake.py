@@ -26,6 +26,7 @@ from advisor.check.correction import SMALL_SHARE, Plan, correct
 from advisor.check.decision import sits_elsewhere
 from advisor.check.floor import sound_sample
 from advisor.check.foreign import brought_in
+from advisor.check.headline import matters
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.metals import CONTAMINANT_LIMITS, brought_in_said, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
@@ -533,9 +534,8 @@ def _about_concentrations(case: _Case) -> str:
     judged = {name: case.advice.verdict[name] for name in SALT_AND_ACID}
     if case.not_measured:
         return "Copper sulfate and acid have not both been measured, so this decision is half blind."
-    off = [NAMES[name] for name, verdict in judged.items() if verdict.side in ("low", "high")]
-    if off:
-        return f"Outside the window, most likely: {' and '.join(off)}. That can be corrected in place."
+    if any(verdict.side in ("low", "high") for verdict in judged.values()):
+        return f"{matters(judged)}: that can be corrected in place."
     if case.complains:
         return (
             "Copper sulfate and acid are inside the window: they are not the cause. Look at contacts, current, "

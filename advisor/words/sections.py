@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar, Protocol
 
+LIKELY = 0.60  # probability from which readers take a thing for likely (judgement)
+WORDS = ((LIKELY, "likely"), (0.45, "as likely as not"), (0.0, "perhaps"))  # each from a probability on (judgement)
+
 
 class Block(StrEnum):
     """Which block of an answer a section is, for those who show some of them elsewhere; its title may change."""
@@ -56,3 +59,8 @@ def percent(probability: float) -> str:
     """Write a probability, never as a certainty."""
     share = 100 * probability
     return "over 99 %" if share > 99 else "under 1 %" if share < 1 else f"{share:.0f} %"
+
+
+def how_likely(probability: float) -> str:
+    """Return the word for a probability, by the per cent that stand beside it."""
+    return next(word for least, word in WORDS if round(100 * probability) >= 100 * least)

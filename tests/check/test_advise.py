@@ -192,7 +192,7 @@ def test_a_reading_that_alone_tells_a_metal_may_be_the_odd_one() -> None:
     readings = ACID.format(used=24.7) * 2 + HYDROMETER.format(value=1.16) + report
     known = advice('age = "1 week"', readings)
     assert known.estimate.agreement.odd_one_out == 3
-    assert known.next_reading[0].repeat
+    assert known.next_reading[0].repeats == 3
 
 
 def test_warming_is_never_advised_without_its_cautions() -> None:

@@ -115,8 +115,9 @@ def test_the_verb_is_said_once_and_again_where_it_changes():
         (
             verdict("unsure", 0.89, 0.09, 0.02),
             verdict("unsure", 0.29, 0.25, 0.46),
-            "Copper likely too low, acid perhaps too high",
+            "Copper likely too low, acid as likely as not too high",
         ),
+        (verdict("in"), verdict("unsure", 0.44, 0.3, 0.26), "Acid perhaps too low"),
         (verdict("in"), verdict("in"), "Inside the window"),
         (verdict("unsure", 0.2, 0.7, 0.1), verdict("in"), "Copper not settled"),
         (verdict("not measured"), verdict("in"), "Copper not settled"),
@@ -164,6 +165,22 @@ def test_where_a_component_stands_has_a_shape_and_words():
     assert standing(verdict("unsure", 0.3, 0.4, 0.3)) == ("◐", "perhaps inside, 40 %")
 
 
+@pytest.mark.parametrize(
+    ("chance", "word"),
+    [
+        (0.601, "likely too low, 60 %"),
+        (0.596, "likely too low, 60 %"),
+        (0.594, "as likely as not too low, 59 %"),
+        (0.51, "as likely as not too low, 51 %"),
+        (0.446, "as likely as not too low, 45 %"),
+        (0.44, "perhaps too low, 44 %"),
+    ],
+)
+def test_likely_begins_at_the_60_percent_that_are_shown(chance, word):
+    """About a half is as likely as not: at 51 % it was called likely."""
+    assert standing(verdict("unsure", chance, 1 - chance - 0.2, 0.2))[1] == word
+
+
 def test_the_limit_in_the_way_is_named_whole():
     """300 g short and 20 g on hand: what is in the way is named, and no sentence is cut at a sign."""
     table = {"bath": {"volume": "5.6 L", **ANSWERED}, "stock": {"crystals": {"on_hand": "20 g"}}}
@@ -202,10 +219,11 @@ def test_a_headline_is_no_surer_than_the_rows_below_it(density):
     reading = {"kind": "hydrometer", "value": density, "scale": "SG 20/20"}
     advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [reading]}))
     rows = [standing(advice.verdict[name])[1].split(",")[0] for name in SALT_AND_ACID]
-    assert sorted(row.split()[0] for row in rows) == ["likely", "perhaps"]
+    likely = [row.partition(" too ")[0] for row in rows]
+    assert sorted(likely) == ["as likely as not", "likely"]
     assert headline(advice).matter == f"Copper {rows[0]}, acid {rows[1]}"
     result = advice.sections()[0].lines
-    assert [row.split()[0] in text for row, text in zip(rows, result, strict=False)] == [True, True]
+    assert [f", {word} " in text for word, text in zip(likely, result, strict=False)] == [True, True]
 
 
 def test_nothing_is_dosed_on_what_the_readings_leave_open():

@@ -186,7 +186,7 @@ def test_of_two_titrations_that_contradict_each_other_either_may_be_wrong_though
     assert said.beside[0] == (
         "Reading 1 (acid titration) or reading 3 (acid titration) may be wrong: taking one of them again settles it."
     )
-    assert [asked.why.split(",")[0] for asked in found.next_reading if asked.repeat] == [
+    assert [asked.why.split(",")[0] for asked in found.next_reading if asked.repeats is not None] == [
         "repeat reading 1",
         "repeat reading 3",
     ]

@@ -19,6 +19,7 @@ from advisor.questions.coat import (
 from advisor.questions.objects import prepare
 from advisor.questions.plating import plate
 from advisor.sheet import COATS, MATERIALS
+from advisor.words.lines import Amount
 from tests.questions.some_sheets import usual
 
 
@@ -99,6 +100,25 @@ def test_the_front_joins_the_time_plan():
     assert found.to_dict()["thickness_um"] == pytest.approx(150)
     bare = prepare(usual(plate=run, part={"coat": "bare metal"}))
     assert bare.to_dict()["time_in_all_h"] == pytest.approx(planned.time_in_all)
+
+
+@pytest.mark.parametrize("coat", ["bare metal", "graphite", None])
+@pytest.mark.parametrize("wanted", [{"thickness": "150 um"}, {"current": "0.1 A"}, {}])
+@pytest.mark.parametrize("bath", [{}, {"temperature": "30 degC"}])
+def test_a_part_starts_as_its_plating_run_says(coat, wanted, bath):
+    """On bare metal, and where no thickness was told, 0.5 A/dm² was said beside the run's 0.44."""
+    told = {"area": "85 cm^2"} | wanted
+    found = prepare(usual(part={"coat": coat} if coat else {"made_of": ["silver"]}, plate=told, bath=bath))
+    run = plate(usual(plate=told if wanted else told | {"thickness": "150 um"}, bath=bath))
+    assert found.gentle == pytest.approx(run.start[0] / run.area)
+    (said,) = [text for section in found.sections() for text in section.lines if text.startswith("Hold ")]
+    assert f"Hold {Amount(run.start[0] / run.area, 'A/dm²', digits=2)} of" in said
+    assert found.start is None or found.start.density == found.gentle
+
+
+def test_without_a_run_a_part_starts_as_any_in_this_bath_that_hangs_still():
+    alone, beside = prepare(usual(part={"coat": "bare metal"})), plate(usual(plate={"area": "1 dm^2", "time": "5 h"}))
+    assert alone.gentle == pytest.approx(beside.start[0])
 
 
 # --- Materials ------------------------------------------------------------------------------------

@@ -181,7 +181,7 @@ def test_acid_far_low_is_corrected_before_bath_is_thrown_away():
     known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "12 ± 2 g/L"}
     decision = keep(sheet(known, {"mixed_jar": "good"}, looks=["dull"]))
     assert decision.choice == "correct"
-    assert "most likely: sulfuric acid" in said(decision)
+    assert "Too little acid: that can be corrected in place." in said(decision)
 
 
 def test_a_cold_place_or_little_stock_is_no_reason_to_throw_a_bath_away():

@@ -97,11 +97,17 @@ def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
     taken = {reading["kind"] for reading in state.raw().get("reading", [])}
     tests: dict[str, Suggestion] = {}
     for found in entry.answer.next_reading if entry.answer else ():
-        if found.kind and (found.repeat or found.kind not in taken):
+        if found.kind and (found.repeats is not None or found.kind not in taken):
             first = tests.setdefault(found.kind, found)
             if first is not found:
                 tests[found.kind] = replace(first, why=f"{first.why}. {capital(found.why)}")
     return list(tests.values())[:MOST]
+
+
+def to_repeat(entry: state.Typed[Advice], kind: str) -> list[int]:
+    """Return the readings of a kind, from 1, that are to be taken again."""
+    asked = entry.answer.next_reading if entry.answer else ()
+    return [found.repeats + 1 for found in asked if found.kind == kind and found.repeats is not None]
 
 
 def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:

@@ -47,6 +47,7 @@ _ANOTHER = "check_another"  # session: how many tests had been done when another
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
 _STRAIGHT = "check_straight"  # session: whether the answer asked for the question shown, and Next leads back to it
+_READING = "check_reading"  # session: the reading that is shown, from 1, and how many there were then
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
 
 
@@ -72,6 +73,7 @@ def _begin_at(question: int, guided: bool = True) -> None:
     st.session_state[state.BEGAN] = (state.raw(), guided)
     st.session_state[state.QUESTION] = question
     st.session_state[_PASSED] = False
+    st.session_state.pop(_READING, None)
 
 
 def at() -> int:
@@ -93,7 +95,14 @@ def title() -> str:
         return "First a sound sample"
     readings = state.raw().get("reading", [])
     shows_one = at() == ANSWER - 1 and readings and not _wants_another()
-    return KINDS[readings[-1]["kind"]].label if shows_one else TITLES[at()]
+    return KINDS[readings[_shown() - 1]["kind"]].label if shows_one else TITLES[at()]
+
+
+def _shown() -> int:
+    """Return which reading is shown where a test is under way, from 1: the one that was gone to, else the last."""
+    count = len(state.raw().get("reading", []))
+    number, of = st.session_state.get(_READING, (count, count))
+    return int(number) if of == count else count
 
 
 def follow_the_address() -> None:
@@ -164,9 +173,12 @@ def show(entry: state.Typed[Advice]) -> None:
         _ways(entry, here)
     elif entry.answer is None or not guide.waits_for_a_test(entry.answer):
         offer_another(entry)
+    has_readings = here == ANSWER and bool(state.raw().get("reading"))
     with st.container(key="told" if here < ANSWER else "told_all"):
-        for number in range(here):
-            _told(number)
+        for number in range(here - has_readings):
+            _told(str(number), _SHORT[number], _said(number), _go_back, number)
+        if has_readings:
+            _told_readings()
     st.button("Show all questions at once", key="check_all", type="tertiary", on_click=choose, args=(ALL,))
 
 
@@ -199,7 +211,9 @@ def _mend(place: str) -> None:
     table, _, name = place.partition(": ")
     name = name.partition(" row ")[0]
     here = next((at for at in range(ANSWER) if _has_in_sight(at, table, name)), None)
-    if state.question() is not None and here is not None:
+    if state.question() is not None and here == ANSWER - 1:
+        _go_to_reading(int(table.split()[1]))
+    elif state.question() is not None and here is not None:
         _go_back(here)
     else:
         choose(ALL)
@@ -210,8 +224,9 @@ def _has_in_sight(question: int, table: str, name: str) -> bool:
     """Tell whether a question draws a field, and not in a fold."""
     if question == GOT_IN:
         return table == "bath" and name in QUESTIONS
-    place, names = _to_be_sound(question)
-    return table == place and name in (*names, *(("condition",) if question == 0 else ()))
+    if question == ANSWER - 1:
+        return table.startswith("reading ") and name in _read_of(int(table.split()[1]))
+    return table == "bath" and name in (*_to_be_sound(0)[1], "condition")
 
 
 def _asks(entry: state.Typed[Advice]) -> tuple[str, ...]:
@@ -260,9 +275,14 @@ def begin_again(before: Sequence[str]) -> None:
     st.switch_page(PAGES / "check.py")
 
 
-def _go(to: int, tests_done: int, onward: bool = False) -> None:
-    """Go to a question; tests_done: how many there are, where another is asked for; onward: to whatever comes next."""
+def _go(to: int, tests_done: int, onward: bool = False, reading: int | None = None) -> None:
+    """Go to a question, or to a reading, from 1; onward: to whatever comes next.
+
+    tests_done: how many there are, where another is asked for.
+    """
     if state.first_tap("guided"):
+        if reading:
+            st.session_state[_READING] = reading, len(state.raw()["reading"])
         st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward
@@ -279,6 +299,11 @@ def _say_what_got_in() -> None:
 def _go_back(to: int) -> None:
     """Go to an earlier question; another test that was asked for is still to be started."""
     _go(to, st.session_state.get(_ANOTHER, 0))
+
+
+def _go_to_reading(number: int) -> None:
+    """Go to a reading, from 1: its card, and what was typed."""
+    _go(ANSWER - 1, 0, reading=number)
 
 
 def _do_another(done: int) -> None:
@@ -319,12 +344,16 @@ def _wrong_at(here: int) -> str | None:
 
 def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
     """Return the place and the names of the fields that must be sound, or empty, before a question is left."""
-    readings = state.raw().get("reading", [])
     if here == 0:
         return "bath", ("volume", "temperature")
-    if here == ANSWER - 1 and readings and not _is_unsound():  # else its fields are not drawn
-        return f"reading {len(readings)}", READ.get(readings[-1]["kind"], ())
+    if here == ANSWER - 1 and state.raw().get("reading"):
+        return f"reading {_shown()}", _read_of(_shown())
     return "bath", ()
+
+
+def _read_of(number: int) -> Sequence[str]:
+    """Return the names of what is read at the bench for a reading, from 1; none where its fields are not drawn."""
+    return () if _is_unsound() else READ.get(state.raw()["reading"][number - 1]["kind"], ())
 
 
 def _wants_another() -> bool:
@@ -361,12 +390,21 @@ def _leads_elsewhere(entry: state.Typed[Advice]) -> bool:
     return _is_unsound() or (entry.current and entry.answer is not None and bool(entry.answer.steps))
 
 
-def _told(number: int) -> None:
-    """Say in one line what was told to a question, with the way back to it."""
-    with st.container(key=f"told_{number}", horizontal=True, vertical_alignment="center"):
-        st.html(f"<p><b>{_SHORT[number]}</b><br>{html.escape(_said(number))}</p>", width="stretch")
-        key = f"told_change_{number}"
-        st.button("Change", key=key, type="tertiary", on_click=_go_back, args=(number,), width="content")
+def _told(place: str, title: str, said: str, go: Callable[[int], None], number: int) -> None:
+    """Say in one line what was told to a question, or read, with the way back to it."""
+    with st.container(key=f"told_{place}", horizontal=True, vertical_alignment="center"):
+        st.html(f"<p><b>{title}</b><br>{html.escape(said)}</p>", width="stretch")
+        key = f"told_change_{place}"
+        st.button("Change", key=key, type="tertiary", on_click=go, args=(number,), width="content")
+
+
+def _told_readings(leave_out: int | None = None) -> None:
+    """Say of each reading in one line what was read, with the way to its card; leave_out: the one that is shown."""
+    for number, reading in enumerate(state.raw()["reading"], 1):
+        if number != leave_out:
+            read = [reading.get(name) for name in READ.get(reading["kind"], ())[:1]]
+            said = ", ".join((KINDS[reading["kind"]].label, *(text for text in read if isinstance(text, str))))
+            _told(f"reading_{number}", f"Reading {number}", said, _go_to_reading, number)
 
 
 AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
@@ -379,11 +417,11 @@ def _said(number: int) -> str:
         told = [str(bath[name]) for name in ("volume", "temperature") if name in bath]
     elif number == 1:
         told = [str(word) for word in state.part("gear").get("have", ())]
-    elif number == 2:
+    elif number == GOT_IN:
         labels = fields_of(Bath)
         told = [f"{labels[name].label}: {_plainly(bath[name])}" for name in QUESTIONS if name in bath]
     else:
-        told = [KINDS[reading["kind"]].label for reading in state.raw().get("reading", [])]
+        told = []  # a test that is done is a row of its own
     return (", ".join(told) or "not answered yet").replace("degC", "°C")
 
 
@@ -435,11 +473,10 @@ def _test(entry: state.Typed[Advice]) -> None:
         return
     if _wants_another():
         _to_start(entry)
-        with st.expander("The test before", key=f"guided_before_{len(readings)}", on_change="rerun") as before:
-            if before.open:
-                _under_way(entry)
+        _told_readings()
         return
-    _under_way(entry)
+    _under_way(entry, _shown())
+    _told_readings(leave_out=_shown())
     with st.expander("Another test", key=f"guided_other_{len(readings)}", on_change="rerun") as other:
         if other.open:
             _to_start(entry, primary=False)
@@ -477,19 +514,24 @@ def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
     for number, found in enumerate(suggestions):
         guide.say_why(found.kind or "", found.why, found.minutes)
         guide.start_button(found.kind or "", "guided_start", _start, primary=primary and number == 0)
+        for again in guide.to_repeat(entry, found.kind or ""):
+            st.button(f"To reading {again}", key=f"guided_to_{again}", on_click=_go_to_reading, args=(again,))
     with st.expander("A test that is not listed", key="guided_any", on_change="rerun") as any_test:
         if any_test.open:
             kind = st.selectbox("Test", list(KINDS), format_func=lambda name: KINDS[name].label, key="guided_kind")
             guide.start_button(kind, "guided_any", _start)
 
 
-def _under_way(entry: state.Typed[Advice]) -> None:
-    """Draw the steps of the last test's card to tick, then the field of what is read; the rest is folded."""
+def _under_way(entry: state.Typed[Advice], number: int) -> None:
+    """Draw the steps of a reading's card to tick, then the field of what is read; the rest is folded."""
     readings = state.raw()["reading"]
-    number, kind = len(readings), readings[-1]["kind"]
+    kind = readings[number - 1]["kind"]
     card = guide.card_begun(kind, entry)
-    if at_hand := as_taken(kind, state.part("gear").get("have", ())):  # it may have begun at once
-        st.caption(shown(f"About {at_hand[1]:.0f} minutes. {capital(at_hand[0])}."))
+    which = [f"Reading {number} of {len(readings)}."] if len(readings) > 1 else []
+    at_hand = as_taken(kind, state.part("gear").get("have", ()))  # it may have begun at once
+    takes = [f"About {at_hand[1]:.0f} minutes. {capital(at_hand[0])}."] if at_hand else []
+    if which or takes:
+        st.caption(shown(" ".join((*which, *takes))))
     st.button(TO_THE_FIELD, key="guided_to_field", type="tertiary", on_click=focus.want, args=("read_now",))
     _steps(card, number)
     st.subheader("What you read", anchor=False)

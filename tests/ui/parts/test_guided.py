@@ -134,7 +134,7 @@ def test_another_test_is_the_next_worth_doing_and_not_the_one_that_is_done(check
     assert not has_sheet_field(check.text_input, "sheet_reading_1_used")
     assert any((button.key or "").startswith("guided_start_") for button in check.button)
     go_on(check)
-    check.button(key="told_change_3").click().run()
+    check.button(key="told_change_reading_1").click().run()
     assert check.title[0].value == "Acid titration"  # to change it leads to the test itself
 
 
@@ -152,6 +152,34 @@ def test_two_readings_of_one_kind_to_be_repeated_are_one_test(check):
     check.button(key="guided_again").click().run()
     assert not check.exception
     assert {"Repeat reading 1", "Repeat reading 2"} <= set(re.findall(r"Repeat reading \d", said(check)))
+    assert check.button(key="guided_to_1")
+    assert check.button(key="guided_to_2")
+
+
+def test_a_reading_that_fits_none_of_the_others_is_gone_to_with_its_card_and_its_values(check):
+    """Three titrations, the middle one of three times as much: what was typed stands there to be mended."""
+    at_the_test(check)
+    sheet_field(check.text_input, "sheet_reading_1_used").input("12").run()
+    readings = check.session_state["sheet"]["reading"]
+    readings += [{**readings[0], "used": "36 mL"}, {**readings[0], "used": "12.3 mL"}]
+    go_on(check)
+    assert "Acid titration, 36 mL" in said(check)
+    check.button(key="guided_again").click().run()
+    go_on(check)  # what got in
+    assert "Repeat reading 2" in said(check)
+    check.button(key="guided_to_2").click().run()
+    assert "Reading 2 of 3." in text_of(check)
+    assert any(button.key == "guided_remove_2" for button in check.button)
+    assert any((box.key or "").startswith("guided_step_2_") for box in check.checkbox)
+    assert sheet_field(check.text_input, "sheet_reading_2_used").value == "36 mL"
+    assert not has_sheet_field(check.text_input, "sheet_reading_3_used")
+    sheet_field(check.text_input, "sheet_reading_2_used").input("12.1 mL").run()
+    go_on(check)
+    assert "contradict" not in text_of(check)
+    check.button(key="told_change_reading_1").click().run()
+    assert sheet_field(check.text_input, "sheet_reading_1_used").value == "12 mL"
+    check.button(key="told_change_reading_3").click().run()
+    assert sheet_field(check.text_input, "sheet_reading_3_used").value == "12.3 mL"
 
 
 def said_under_fields(app):
@@ -317,7 +345,8 @@ def test_the_button_of_an_answer_of_before_leads_to_the_question_whose_field_it_
         ("bath", "soda_added", "What got into the bath?"),
         ("bath", "temperature", "How much bath is in the tank?"),
         ("bath", "coldest", "Check your bath"),
-        ("reading_1", "used", "Check your bath"),
+        ("reading_1", "used", "Acid titration"),
+        ("reading_1", "sample", "Check your bath"),
         ("reading_2", "value", "Hydrometer"),
     ],
 )
