@@ -119,6 +119,68 @@ def test_a_part_starts_as_its_plating_run_says(coat, wanted, bath):
 def test_without_a_run_a_part_starts_as_any_in_this_bath_that_hangs_still():
     alone, beside = prepare(usual(part={"coat": "bare metal"})), plate(usual(plate={"area": "1 dm^2", "time": "5 h"}))
     assert alone.gentle == pytest.approx(beside.start[0])
+STRIP = {"resistance": "120 ohm", "apart": "5 cm", "width": "3 cm", "reach": "9 cm"}  # 72 ohm a square
+SMALL = {"area": "85 cm^2", "current": "0.34 A", "thickness": "100 um"}  # which starts at 0.17 A, 0.2 A/dm2
+
+
+@pytest.mark.parametrize(
+    ("part", "plated", "said"),
+    [
+        # At 0.4057 A/dm2 it reaches sqrt(30/(0.4057 x 72)) = 1.013 cm, 8.88 times in 9 cm, each closed in 2/13.23/0.4057 h
+        # = 22.4 min. A ring of 1.013 x 3 cm2 takes 12.3 mA.
+        (
+            STRIP,
+            None,
+            [
+                "Your coat has 72 Ω a square",
+                "at 0.0051 A/dm², where 9 cm of coat",
+                "starts within 1 cm of the wire, with about 12 mA for each side.",
+                "about 3.3 h to the farthest place",
+                "9 wires evenly spread",
+                "only the ring around the wire",
+            ],
+        ),
+        # At 0.2 A/dm2 sqrt(30/(0.2 x 72)) = 1.443 cm, 6.24 times of 45.4 min; 0.00514 A/dm2 on 0.85 dm2 are 4.4 mA. 7.62
+        # g of copper take 6.42 A·h, 18.9 h, of which the half current of half an hour has brought a quarter.
+        (
+            STRIP,
+            SMALL,
+            [
+                "0.0051 A/dm² (4.4 mA on this part), where",
+                "within 1.4 cm of the wire, with about 8.7 mA",
+                "about 4.7 h to the farthest place",
+                "7 wires evenly spread",
+                "0.34 A for 18.9 h, 23.9 h in all with the gentle start and the front",
+            ],
+        ),
+        # A hundred times the resistance reaches a tenth as far: 89 wires are too many.
+        (STRIP | {"resistance": "12 kohm"}, None, ["about 33.1 h to the farthest", "more wires will not do"]),
+        # sqrt(30 x 1000) ohm: sqrt(30/(0.4057 x 173)) = 0.653 cm; how wide it is nobody said.
+        ({"coat": "graphite"}, None, ["has about 170 Ω a square", "within 0.65 cm of the wire. Copper closes"]),
+        # sqrt(0.01 x 0.3) ohm over 2 cm: 30/(0.0548 x 4) = 137 A/dm2.
+        (
+            {"coat": "silver", "reach": "2 cm"},
+            SMALL,
+            ["at once: even at 140 A/dm² (116.4 A on this part)", "19.1 h in all with the gentle start "],
+        ),
+    ],
+)
+def test_what_is_said_of_a_start_by_hand(part, plated, said):
+    found = prepare(usual(part=part, **({"plate": plated} if plated else {})))
+    text = " ".join(line for block in found.sections() for line in block.lines)
+    assert [words for words in said if words not in text] == []
+    result = found.to_dict()
+    assert result["may_go_in"] is None  # nobody said what it is made of
+    assert result["coat"]["is"] == ("measured" if "resistance" in part else "usual")
+    assert result["run"] == (plate(usual(plate=plated)).to_dict()["plan"] if plated else None)
+    assert ("ring around the wire" in text) is (part.get("coat") != "silver")
+
+
+@pytest.mark.parametrize(("resistance", "slow"), [("390 ohm", False), ("400 ohm", True)])
+def test_a_front_of_more_than_six_hours_wants_a_better_coat(resistance, slow):
+    """At 0.4057 A/dm2: 234 ohm reach sqrt(30/94.9) = 0.562 cm, 16.0 times of 22.35 min are 5.97 h; 240 take 6.04."""
+    warnings = asked(**STRIP | {"resistance": resistance}).warnings
+    assert any("another coat or more wires" in text for text in warnings) is slow
 
 
 # --- Materials ------------------------------------------------------------------------------------
@@ -173,6 +235,7 @@ def test_one_bad_material_is_enough():
     assert asked(made_of=["leaf or flower", "tin, lead or solder"], sealed=True).may_go_in  # "varnish every joint"
     assert not asked(made_of=["leaf or flower", "aluminium"], sealed=True).may_go_in
     assert asked(made_of=["leaf or flower", "copper or brass"], sealed=True).may_go_in
+    assert asked(made_of=["leaf or flower"]).to_dict()["may_go_in"] is False
 
 
 @pytest.mark.parametrize(

@@ -269,6 +269,7 @@ def test_what_seals_the_part_is_named_beside_the_list(part, said):
     [
         ({"made_of": ["shell or coral"]}, 0.002 * 3 * 0.85, 0.001 * 2 * 0.85),  # L: three coats, two of paint, 0.85 dm2
         ({"made_of": ["leaf or flower", "silver"], "coat": "graphite"}, 0.002 * 2 * 0.85, 0.0),
+        ({"made_of": ["leaf or flower", "shell or coral"]}, 0.002 * 3 * 0.85, 0.001 * 2 * 0.85),  # the more thirsty
         ({"made_of": ["shell or coral"], "sealed": True}, 0.0, 0.001 * 2 * 0.85),
         ({"made_of": ["quartz or glass"]}, 0.0, 0.001 * 2 * 0.85),
         ({"made_of": ["copper or brass"]}, 0.0, 0.0),

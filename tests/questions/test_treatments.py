@@ -22,8 +22,8 @@ from advisor.solution.transport import diffusion_coefficient
 from tests.questions.some_sheets import usual
 
 
-def asked(what, wanted=None, **more):
-    return treat(usual(treat={"what": what, **(wanted or {})}, **more))
+def asked(what, wanted=None, *contents, **more):
+    return treat(usual(*contents, treat={"what": what, **(wanted or {})}, **more))
 
 
 def text_of(found):
@@ -56,6 +56,28 @@ def test_carbon_by_hand():
     assert "as one without additives" in text_of(found)
 
 
+@pytest.mark.parametrize(
+    ("dose", "additives", "treated", "said"),
+    [
+        ("5 g/L", True, 1, []),  # the most that is usual, and what has not failed yet
+        ("6 g/L", None, 0, ["more than is usual (up to 5 g/L)"]),
+        ("3 g/L", False, 2, ["no additives, so nothing needs to be dosed", "a third time will not"]),
+    ],
+)
+def test_what_is_said_of_carbon_beside_its_amount(dose, additives, treated, said):
+    bath = {} if additives is None else {"additives": additives}
+    found = asked("carbon", {"carbon": dose}, bath=bath, keep={"carbon_treated": treated})
+    assert [words in text for words, text in zip(said, found.warnings, strict=True)] == [True] * len(said)
+    assert any("dose as for a new bath" in text for text in found.glance.beside) == (additives is not False)
+
+
+def test_carbon_is_weighed_and_left_over_as_it_is_said():
+    """6 g/L x 5.6 L = 33.6 g; wet it weighs 33.6 x (1 + 2 x 1.16) = 112 g, which is said in two digits."""
+    text = text_of(asked("carbon", {"carbon": "6 g/L"}))
+    assert "33.6 g of activated carbon for 5.60 L of bath, 6 g/L" in text
+    assert "About 110 g of wet carbon that holds about 67 mL of bath" in text
+
+
 def test_peroxide_is_named_and_given_no_amount():
     text = text_of(asked("carbon"))
     assert "no card for that here" in text
@@ -67,7 +89,10 @@ def test_turnovers_of_a_filter_by_hand():
     found = asked("filtering", {"pump": "120 L"})
     assert math.exp(-found.numbers["turnovers"]) == pytest.approx(0.05)
     assert found.numbers["time_h"] == pytest.approx(0.14, abs=0.001)
-    assert asked("filtering").numbers["time_h"] is None
+    unknown = asked("filtering")
+    assert unknown.numbers["time_h"] is None
+    assert any("Say what your pump moves" in text for text in unknown.warnings)
+    assert unknown.numbers["waste_L"] == asked("dummying").numbers["waste_L"] == 0.0  # no bath goes
 
 
 def test_scrap_by_hand():
@@ -85,9 +110,53 @@ def test_scrap_by_hand():
     )
 
 
-def test_scrap_does_not_take_declared_metals():
-    found = asked("dummying", bath={"iron": "2 g/L", "zinc": "1 g/L"})
-    assert any("iron and zinc" in text for text in found.warnings)
+@pytest.mark.parametrize(
+    ("scrap", "current"),
+    [
+        (None, "0.56 to 1.4 A on 280 cm²"),  # half a dm2 for each of 5.6 L
+        ("415 cm^2", "0.83 to 2.1 A on 420 cm²"),
+        ("20 cm^2", "0.04 to 0.1 A on 20 cm²"),
+        ("16 cm^2", "32 to 80 mA on 16 cm²"),
+    ],
+)
+def test_the_current_of_scrap_is_said_in_two_digits(scrap, current):
+    """0.2 to 0.5 A/dm2 of it."""
+    text = text_of(asked("dummying", scrap and {"scrap": scrap}))
+    assert f"{current} of scrap, for" in text
+    assert "which is 0.2 to 0.5 A/dm²" in text
+
+
+@pytest.mark.parametrize(("stirring", "layer"), [(None, 0.01), ("still", 0.01), ("air", 0.005)])
+def test_the_time_of_scrap_follows_from_what_the_bath_holds_and_how_it_moves(stirring, layer):
+    """At 120/100 g/L: ln 20 = 3.0 of the times in which a trace falls to a third leave a twentieth of it.
+
+    Whoever plates in a still bath stirs for this (step 2), so that the layer is that of a moved one at most.
+    """
+    plated = {"plate": {"area": "1 dm^2", "stirring": stirring}} if stirring else {}
+    found = asked("dummying", {"scrap": "4 dm^2"}, "120 ± 2 g/L", "100 ± 2 g/L", **plated)
+    third = 5600 / (400 * float(diffusion_coefficient(120.0, 100.0, 20.0)) / layer) / 3600
+    assert found.numbers["time_to_a_third_left_h"] == pytest.approx(third, rel=0.005)
+    assert found.numbers["time_to_a_twentieth_left_h"] == pytest.approx(math.log(20) * third, rel=0.01)
+    assert f"a layer of {10 * layer:g} mm" in text_of(found)
+
+
+def test_scrap_in_a_bath_that_nobody_measured_is_reckoned_for_the_usual_one():
+    unmeasured = asked("dummying", reading=[])
+    assert unmeasured.numbers == pytest.approx(asked("dummying").numbers, rel=0.005)
+
+
+@pytest.mark.parametrize(
+    ("scrap", "bath", "said"),
+    [
+        ("4 dm^2", {"iron": "2 g/L", "zinc": "1 g/L"}, ["the iron and zinc that you declared"]),
+        ("4 dm^2", {"iron": "0 g/L"}, []),
+        ("1 dm^2", {}, ["That takes days"]),  # 44 h, four times that of 4 dm2
+        ("4 dm^2", {"anodes": "inert"}, ["leaves the bath"]),
+    ],
+)
+def test_what_is_said_of_scrap_beside_its_current(scrap, bath, said):
+    warnings = asked("dummying", {"scrap": scrap}, bath=bath).warnings
+    assert [words in text for words, text in zip(said, warnings, strict=True)] == [True] * len(said)
 
 
 # --- Chloride -------------------------------------------------------------------------------------
