@@ -119,6 +119,8 @@ def test_a_part_starts_as_its_plating_run_says(coat, wanted, bath):
 def test_without_a_run_a_part_starts_as_any_in_this_bath_that_hangs_still():
     alone, beside = prepare(usual(part={"coat": "bare metal"})), plate(usual(plate={"area": "1 dm^2", "time": "5 h"}))
     assert alone.gentle == pytest.approx(beside.start[0])
+
+
 STRIP = {"resistance": "120 ohm", "apart": "5 cm", "width": "3 cm", "reach": "9 cm"}  # 72 ohm a square
 SMALL = {"area": "85 cm^2", "current": "0.34 A", "thickness": "100 um"}  # which starts at 0.17 A, 0.2 A/dm2
 
