@@ -39,7 +39,7 @@ HAIR = 2e-4  # of probability: whether the grid's best point counts as possible 
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
-A_STEP = 1e-6  # of the box, for slopes of the margins (judgement)
+A_STEP, MOST_LED = 1e-6, 12  # of the box, for slopes of the margins, and steps that they lead (judgement)
 MISSED = 1e3  # by which amounts that miss a limit score less than any that keep all of them (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = (16, 4, 1)  # of whole amounts: steps at once, up to twice as many to either side (judgement)
@@ -247,7 +247,7 @@ class Search:
             bounds=[*([(0.0, 1.0)] * len(axes)), (0.0, 0.0) if to_out else (-1.0, 1.0)],
             constraints={"type": "ineq", "fun": lambda moved: margins(moved[:, None])[:, 0], "jac": slopes},
             method="SLSQP",
-            options={"maxiter": 30},
+            options={"maxiter": MOST_LED},
         )
         point = start.copy()
         point[axes] = found.x[:-1]
