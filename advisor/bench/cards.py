@@ -156,11 +156,13 @@ class _Card:
     """How a card is made. plan: that of its test, None where nothing is planned; fill: what the card takes of it.
 
     read: of the reading's fields those that are read at the bench; all else is known from the plan before it begins.
+    asked: those that its steps ask for besides, which may stay as the plan has them, or empty.
     """
 
     plan: Callable[[Expected, Kit], Any] | None = None
     fill: Callable[[_Setting, Any], _Filling] = lambda *_: _Filling()
     read: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
 
 
 def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
@@ -523,8 +525,12 @@ CARDS = {
     HULL_CELL: _Card(fill=_hull_cell),
     "acid titration": _Card(plan_acid, _acid, ("used", "fizzing")),
     "copper titration": _Card(plan_copper, _copper, ("used",)),
-    "hydrometer": _Card(lambda expected, _: plan_hydrometer(expected), _density, ("value",)),
-    "weighed density": _Card(plan_weighed_density, _weighed_density, ("empty", "with_water", "with_bath")),
+    "hydrometer": _Card(
+        lambda expected, _: plan_hydrometer(expected), _density, ("value",), ("scale", "temperature", "calibration")
+    ),
+    "weighed density": _Card(
+        plan_weighed_density, _weighed_density, ("empty", "with_water", "with_bath"), ("temperature",)
+    ),
     "plated-out copper": _Card(plan_plating_out, _plated_out, ("before", "after")),
     "cemented copper": _Card(plan_cementing, _cemented, ("before", "after")),
     "colour match": _Card(plan_standards, _standards, ("position",)),
@@ -532,16 +538,23 @@ CARDS = {
         partial(plan_standards, seen_by="camera"), _standards, ("standards", "samples", "light_even_to")
     ),
     "pH curve": _Card(plan_curve, _curve, ("points",)),
-    "thinned conductivity": _Card(plan_thinned_conductivity, _conductivity, ("value", "temperature", "water")),
-    "thinned pH": _Card(plan_thinned_pH, _thinned_pH, ("value", "buffer", "temperature", "water")),
+    "thinned conductivity": _Card(
+        plan_thinned_conductivity, _conductivity, ("value", "temperature", "water"), ("reference",)
+    ),
+    "thinned pH": _Card(
+        plan_thinned_pH, _thinned_pH, ("value", "buffer", "temperature", "water"), ("second_buffer", "reference")
+    ),
     "chloride titration": _Card(plan_chloride, _chloride, ("used",)),
-    "chloride strip": _Card(lambda expected, _: plan_strip(expected), _strip, ("value",)),
+    "chloride strip": _Card(
+        lambda expected, _: plan_strip(expected), _strip, ("value",), ("lower", "upper", "dilution")
+    ),
     "chloride ladder": _Card(fill=_ladder),
     "laboratory report": _Card(),
-    "make-up": _Card(),
+    "make-up": _Card(asked=("crystals", "purity", "form", "acid", "acid_strength", "water", "final_volume", "since")),
     "previous check": _Card(),
 }
 READ = {kind: card.read for kind, card in CARDS.items() if card.read}
+TO_ENTER = {kind: (*card.read, *card.asked) for kind, card in CARDS.items() if card.read or card.asked}
 
 
 def begun(kind: str, sheet: Sheet) -> dict[str, object]:

@@ -16,7 +16,7 @@ import streamlit as st
 
 from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of, read_table
 from advisor.basis.places import PAGES
-from advisor.bench.cards import READ, SAMPLING, BenchCard
+from advisor.bench.cards import READ, SAMPLING, TO_ENTER, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
@@ -225,7 +225,7 @@ def _has_in_sight(question: int, table: str, name: str) -> bool:
     if question == GOT_IN:
         return table == "bath" and name in QUESTIONS
     if question == ANSWER - 1:
-        return table.startswith("reading ") and name in _read_of(int(table.split()[1]))
+        return table.startswith("reading ") and name in _in_sight(int(table.split()[1]))
     return table == "bath" and name in (*_to_be_sound(0)[1], "condition")
 
 
@@ -347,13 +347,13 @@ def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
     if here == 0:
         return "bath", ("volume", "temperature")
     if here == ANSWER - 1 and state.raw().get("reading"):
-        return f"reading {_shown()}", _read_of(_shown())
+        return f"reading {_shown()}", _in_sight(_shown())
     return "bath", ()
 
 
-def _read_of(number: int) -> Sequence[str]:
-    """Return the names of what is read at the bench for a reading, from 1; none where its fields are not drawn."""
-    return () if _is_unsound() else READ.get(state.raw()["reading"][number - 1]["kind"], ())
+def _in_sight(number: int) -> Sequence[str]:
+    """Return the names of the fields of a reading, from 1, that are in sight; none where they are not drawn."""
+    return () if _is_unsound() else TO_ENTER.get(state.raw()["reading"][number - 1]["kind"], ())
 
 
 def _wants_another() -> bool:
@@ -536,9 +536,10 @@ def _under_way(entry: state.Typed[Advice], number: int) -> None:
     _steps(card, number)
     st.subheader("What you read", anchor=False)
     known = asked_fields(KINDS[kind])
-    main = READ.get(kind) or [name for name, field in known.items() if field.required] or list(known)
+    main = TO_ENTER.get(kind) or [name for name, field in known.items() if field.required] or list(known)
+    more = "What the plan filled in" if set(known) - {*main, "note"} else "More"
     with st.container(key="read_now"):
-        reading_list.show_fields(number, kind, entry, list(main), more="What the plan filled in")
+        reading_list.show_fields(number, kind, entry, list(main), more=more)
     with st.container(horizontal=True):
         reading_list.offer_once_more(number, kind)
         st.button(

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from advisor.basis.fields import InputError, asked_fields
-from advisor.bench.cards import READ
+from advisor.bench.cards import READ, TO_ENTER
 from advisor.check.advice import Advice
 from advisor.readings import KINDS
 from advisor.readings.curve_fit import CurveError, CurveFit
@@ -36,7 +36,6 @@ def show(entry: state.Typed[Advice]) -> None:
             st.button(words, key="reading_put_back", on_click=_put_back)
 
 
-_ASKED_TOO = ("points", "lower", "upper")  # not required, yet most of what a reading tells depends on them
 _FOLDED = ("note", "correlation")  # what few people fill in, where a kind requires nothing
 
 
@@ -53,7 +52,7 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
                 on_click=remove,
                 args=(number, state.widget_round()),
             )
-        main += [name for name in _ASKED_TOO if name in known and name not in main]
+        main += [name for name in TO_ENTER.get(kind, ()) if name not in main]
         show_fields(number, kind, entry, main or [name for name in known if name not in _FOLDED])
         offer_once_more(number, kind)
         how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")

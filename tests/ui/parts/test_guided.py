@@ -263,6 +263,33 @@ def test_a_reading_that_its_scale_does_not_have_is_said_before_the_answer(check)
     assert go_on_with(check, "value", "1,165") == "Your bath"
 
 
+@pytest.mark.parametrize(
+    ("kind", "asked"),
+    [
+        ("hydrometer", ("value", "scale", "temperature", "calibration")),
+        ("weighed density", ("empty", "with_water", "with_bath", "temperature")),
+        ("chloride strip", ("value", "lower", "upper", "dilution")),
+        ("thinned pH", ("value", "buffer", "second_buffer", "temperature", "water")),
+        ("make-up", ("crystals", "purity", "form", "acid", "acid_strength", "water", "final_volume", "since")),
+    ],
+)
+@pytest.mark.parametrize("one_by_one", [True, False])
+def test_what_a_card_asks_to_be_entered_stands_in_sight(new_visit, kind, asked, one_by_one):
+    """A hydrometer's card asks for its scale and its temperature, which stood folded."""
+    app = new_visit()
+    planned = read_sheet({"bath": {"volume": "5 L"}})
+    app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "reading": [{"kind": kind, **begun(kind, planned)}]}
+    app.session_state["check_way"] = guided.STEPS if one_by_one else guided.ALL
+    turn_to(app, "check.py")
+    if one_by_one:
+        app.query_params["question"] = "4"
+        app.run()
+        assert "4 of 4" in said(app)
+    drawn = [*app.text_input, *app.selectbox, *app.button_group]
+    missed = [name for name in asked if not has_sheet_field(drawn, rf"sheet_reading_1_{name}(_part_\d+)?")]
+    assert missed == []
+
+
 def test_a_wrong_number_does_not_hold_up_who_needs_another_sample(check):
     at_the_test(check)
     sheet_field(check.text_input, "sheet_reading_1_used").input("4,3 apples").run()
