@@ -463,7 +463,7 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
             other=owned.kind,
         )
     settles = line(
-        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle about {gain} of what a check leaves open",
+        "{bought}: the reading ({kind}, {minutes:.0f} minutes) would settle {gain} of what a check leaves open",
         bought=bought,
         kind=tool.kind,
         minutes=tool.minutes,

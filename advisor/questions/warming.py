@@ -7,11 +7,14 @@ whatever a reading of an unsound sample says.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 
 from scipy.optimize import brentq
 
 from advisor.basis.components import SALT_AND_ACID
+from advisor.basis.fields import InputError, show
+from advisor.basis.units import format_quantity
 from advisor.check.assessment import assess, limits_of
 from advisor.check.headline import Headline, Tone
 from advisor.questions.treatment import Treatment, litres_said
@@ -39,6 +42,7 @@ LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgeme
 HEATER = "Residual-current breaker; covered by liquid whenever it is on; off before a hand goes in."
 NO_WATER = 0.0005  # L, which would be written as nothing (judgement)
 EXAMPLE = 100.0  # g of crystals where nobody said how many there are (judgement)
+LEAST_LEFT = 0.05  # of the bath, that stays in the tank whatever is drawn (judgement)
 
 WARMING_ACTS = (Act.HEATER_IN_ACID, Act.WARM_BATH, Act.HANDLING_BATH, Act.EVAPORATION)
 CRYSTAL_ACTS = (
@@ -208,14 +212,14 @@ def _watts(power: float) -> str | Amount:
 class BroughtBack:
     """What bringing crystals back takes: water [L], so that they do not form again in the cold.
 
-    copper_sulfate, sulfuric_acid [g/L], volume [L]: of the bath then; over: L above what the tank holds.
+    copper_sulfate, sulfuric_acid [g/L], volume [L]: of the bath then; drawn: L of the liquid, before water goes in.
     """
 
     water: float
     copper_sulfate: float
     sulfuric_acid: float
     volume: float
-    over: float
+    drawn: float = 0.0
 
 
 def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
@@ -225,11 +229,11 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
     cold = max(bath.coldest.least, 0.0) if bath.was_given("coldest") else bath.coldest_degC
     acid, settled = _acid(sheet)
     now, most = sheet.bath.temperature.value, sheet.bath.most_L
-    back, one_more = (
-        brought_back(sheet.bath.volume.value, now, cold, acid, grams, most)
-        for grams in (floor or 0.0, (floor or 0.0) + EXAMPLE)
+    back = brought_back(bath.volume.value, now, cold, acid, floor or 0.0, most)
+    without, one_more = (
+        brought_back(bath.volume.value, now, cold, acid, (floor or 0.0) + grams, inf) for grams in (0.0, EXAMPLE)
     )
-    per_example = one_more.water - back.water
+    per_example = one_more.water - without.water
     said = _how_much_water(back, floor, cold, per_example)
     return Treatment(
         what="crystals",
@@ -241,14 +245,14 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
             "volume_after_L": back.volume,
             "copper_sulfate_after_g_L": back.copper_sulfate,
             "sulfuric_acid_after_g_L": back.sulfuric_acid,
-            "over_the_tank_L": back.over,
+            "draw_first_L": back.drawn,
             "waste_L": 0.0,
         },
         result=(
             said,
             line(
                 "Afterwards: {volume} with {copper} copper sulfate and {acid} sulfuric acid",
-                volume=Amount(back.volume, "L", 2),
+                volume=litres_said(back.volume),
                 copper=Amount(back.copper_sulfate, "g/L"),
                 acid=Amount(back.sulfuric_acid, "g/L"),
             ),
@@ -265,23 +269,40 @@ def brought_back(
     """Return what brings back crystals [g] under a bath [L, degC, g/L of acid], so that none form when coldest [degC].
 
     The liquid over them is saturated at its temperature. Water goes in until copper sulfate is at the ceiling that a
-    correction keeps to for the coldest; the acid is thinned too. most: what the tank holds [L].
+    correction keeps to for the coldest; the acid is thinned too. most: what the tank holds [L]. What is drawn to make
+    room takes its salt and acid along. Raises InputError for more crystals than can be brought back in the tank.
     """
+
+    def with_drawn(drawn: float, grams: float = on_floor) -> BroughtBack:
+        return replace(_thinned(volume - drawn, temperature, coldest, sulfuric_acid, grams), drawn=drawn)
+
+    whole, at_most = with_drawn(0.0), (1 - LEAST_LEFT) * volume
+    if whole.volume <= most:
+        return whole
+    if with_drawn(at_most).volume > most:
+        fits = brentq(lambda grams: with_drawn(at_most, grams).volume - most, 0.0, on_floor)
+        least = format_quantity(0.995 * fits, "mass", digits=3)  # so that what is said fits though it is rounded
+        accepted = f"at most {least} in this tank: lift the others out and keep them, closed"
+        raise InputError("treat: on_floor", show(f"{on_floor:g} g"), accepted)
+    return with_drawn(float(brentq(lambda drawn: with_drawn(drawn).volume - most, 0.0, at_most)))
+
+
+def _thinned(volume: float, temperature: float, coldest: float, sulfuric_acid: float, on_floor: float) -> BroughtBack:
+    """Return a saturated liquid and its crystals with the water that keeps all of it dissolved, as `brought_back`."""
     liquid = masses(float(saturation(temperature, sulfuric_acid)), sulfuric_acid, 0.0, volume)
     salt = float(liquid.copper_sulfate) + on_floor
 
-    def thinned(water: float) -> tuple[float, float, float]:
+    def filled(water: float) -> BroughtBack:
         grams = liquid.water + 1000 * WATER_DENSITY * water
-        filled = composition(Masses(salt, liquid.sulfuric_acid, 0.0, grams))
-        return float(filled.copper_sulfate), float(filled.sulfuric_acid), float(filled.volume)
+        made = composition(Masses(salt, liquid.sulfuric_acid, 0.0, grams))
+        return BroughtBack(water, float(made.copper_sulfate), float(made.sulfuric_acid), float(made.volume))
 
     def excess(water: float) -> float:
-        copper, acid, _ = thinned(water)
-        return copper - float(saturation(coldest, acid)) * float(ceiling_fraction(acid))
+        made = filled(water)
+        acid = made.sulfuric_acid
+        return made.copper_sulfate - float(saturation(coldest, acid)) * float(ceiling_fraction(acid))
 
-    water = 0.0 if excess(0.0) <= 0 else float(brentq(excess, 0.0, volume + salt / LEAN))
-    copper, acid, filled = thinned(water)
-    return BroughtBack(water, copper, acid, filled, max(filled - most, 0.0))
+    return filled(0.0 if excess(0.0) <= 0 else float(brentq(excess, 0.0, volume + salt / LEAN)))
 
 
 def _acid(sheet: Sheet) -> tuple[float, bool]:
@@ -294,7 +315,7 @@ def _acid(sheet: Sheet) -> tuple[float, bool]:
 def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Line:
     cold, water = Amount(coldest, "°C"), litres_said(back.water)
     room = (
-        line("First draw {over} of bath into a closed vessel. ", over=litres_said(back.over)) if back.over > 0 else ""
+        line("First draw {litres} of bath into a closed vessel. ", litres=litres_said(back.drawn)) if back.drawn else ""
     )
     if floor is not None:
         return line(
@@ -326,7 +347,7 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
 
 def _crystals_glance(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Headline:
     """Say how much water it takes; where nobody said what lies on the floor, for every hundred grams of it too."""
-    steps = [line("draw {over} into a closed vessel", over=litres_said(back.over))] if back.over > 0 else []
+    steps = [line("draw {litres} into a closed vessel", litres=litres_said(back.drawn))] if back.drawn else []
     steps += [line("add {water} of distilled water", water=litres_said(back.water))] if back.water > 0 else []
     if floor is None and per_example >= NO_WATER:
         more = "{more} more" if back.water > 0 else "add {more} of distilled water"
@@ -348,8 +369,11 @@ def _about_crystals(sheet: Sheet, back: BroughtBack, floor: float | None, settle
         )
     if not settled:
         said.append("The acid is not measured with a sound sample, so the middle of your window is taken for it.")
-    if back.over > 0:
-        said.append("The tank does not hold all of it: what is drawn is stock. Keep it closed, labelled and warm.")
+    if back.drawn > 0:
+        said.append(
+            "The tank does not hold all of it: what is drawn is stock. Keep it closed, labelled and warm. Crystals "
+            "that you lift out instead keep in a closed jar."
+        )
     copper, acid = (assess(sheet).values[name] for name in SALT_AND_ACID)
     if copper and acid:
         full = float(saturation(sheet.bath.temperature.value, acid.value))

@@ -8,6 +8,7 @@ import pytest
 from advisor.basis.fields import Fault, InputError
 from advisor.measure.hull_cell import CELLS, SIDES_CM, OffThePanel, current_density, read_panel
 from advisor.questions.faults import diagnose
+from advisor.questions.limit import within_panel
 from advisor.questions.plating import plate
 from advisor.sheet import parse_sheet, read_sheet
 
@@ -116,10 +117,30 @@ def test_a_panel_counts_for_the_stirring_of_the_run():
     assert stirred.recommended[1] == pytest.approx(still.recommended[1] / 2)
 
 
-def test_a_dull_end_raises_the_least_current():
-    dull = plate(with_panel(current="1 A", bright_to="5 cm"))
-    assert dull.recommended[0] >= current_density(5.0, 1.0) or dull.recommended[1] < current_density(5.0, 1.0)
-    assert any("Hull cell panel" in text and "shines" in text for text in dull.sections()[0].lines)
+@pytest.mark.parametrize(
+    ("fields", "stirring", "narrowed"),
+    [
+        ({}, "still", (1.2, 5.0)),
+        ({"burnt_to": "1 cm"}, "still", (1.2, 2.04)),  # 5.10 A/dm2 there, and edges get 2.5 times the average
+        ({"burnt_to": "1 cm"}, "moved", (1.2, 4.08)),  # half as thick a layer as in the cell
+        ({"burnt_to": "1 cm"}, "air", (1.2, 5.0)),  # it lowers the range and never raises it
+        ({"burnt_to": "1 cm", "stirring": "air"}, "still", (0.306, 0.51)),  # burns before it shines: 0.3 to 0.5
+        ({"bright_to": "4 cm"}, "still", (1.945, 5.0)),  # 5.10 - 5.24 x 0.602
+        ({"bright_to": "8 cm"}, "moved", (1.2, 5.0)),
+        ({"burnt_to": "1 cm", "bright_to": "4 cm"}, "still", (1.945, 2.04)),
+        ({"burnt_to": "1.5 cm", "bright_to": "4 cm"}, "still", (1.002, 1.671)),  # (5.10 - 5.24 x 0.176)/2.5
+    ],
+)
+def test_a_panel_narrows_the_range_by_hand(fields, stirring, narrowed):
+    panel = with_panel(current="1 A", **fields).hull_cell
+    assert within_panel((1.2, 5.0), panel, stirring) == pytest.approx(narrowed, abs=0.001)
+
+
+def test_a_panel_that_shines_is_said_so():
+    (said,) = (
+        text for text in plate(with_panel(current="1 A", bright_to="5 cm")).sections()[0].lines if "panel" in text
+    )
+    assert "this bath shines, and nothing burnt" in said
 
 
 def test_dull_at_low_current_points_to_the_brightener_and_a_bright_panel_away_from_it():

@@ -122,6 +122,46 @@ def test_without_packs_the_price_of_the_stock_counts():
     assert any("Your price list has no pack of" in text for text in found.warnings)
 
 
+def test_what_is_said_of_packs_and_prices_by_hand():
+    """134.2 g at 9 a kilogram are 1.21, 17.9 mL at 4 a litre 0.07; 13.58 L take three bottles of 5 L at 3: 10.28."""
+    found, baskets = listed(
+        buy={"months": 2, "water": "1.5 L", "bath": "300 mL"},
+        stock={"crystals": {"price": 9.0}, "acid": {"strength": "96 %", "price": 4.0}},
+        shelf=[{"what": "distilled water", "volume": "5 L", "price": 3, "name": "shop", "here": 0}],
+    )
+    assert found.cost == pytest.approx(1.208 + 0.0715 + 9.0, abs=0.001)
+    assert baskets["distilled water"].bought == pytest.approx(15.0)
+    assert [block.title for block in found.sections()][:1] == ["To buy for 2 months"]
+    assert [str(text).replace("\N{NO-BREAK SPACE}", " ") for text in found.sections()[0].lines] == [
+        "Copper sulfate crystals: 134 g: about 1.21",
+        "Sulfuric acid: 18 mL: about 0.07",
+        "Distilled water: 13.6 L, as 3 of 5 L (shop): about 9.00",
+        "Together: about 10.28",
+    ]
+    assert any(
+        "how much you have of copper sulfate crystals and sulfuric acid, so none" in text for text in found.warnings
+    )
+    told = found.to_dict()["list"][2]
+    assert (told["what"], told["at_hand_L"], told["packs"]) == (
+        "distilled water",
+        0.0,
+        [{"name": "shop", "holds_L": 5.0, "count": 3}],
+    )
+
+
+def test_treatments_and_checks_ahead_by_hand():
+    """Two treatments of 2 g/L x 5.6 L; three checks of 5 g of soda and ten drops, 0.5 mL, of indicator."""
+    buy = {"months": 1, "carbon": 2, "checks": 3, "plated": "40 A*h"}
+    dose = {"what": "carbon", "carbon": "2 g/L"}
+    found = shop(usual(**MIDDLE, buy=buy, treat=dose, gear={"have": []}, bath={"additives": True}))
+    amounts = {basket.need.what: basket.need.amount for basket in found.baskets}
+    assert amounts == pytest.approx({"activated carbon": 22.4, "baking soda": 15.0, "methyl orange": 0.0015})
+    for said in ("label doses for an ampere-hour", "no pack of: activated carbon, baking soda, methyl", "After carbon"):
+        assert any(said in text for text in found.warnings)
+    assert found.sections()[0].title == "To buy for 1 month"
+    assert any("Methyl orange: 1.5" in text for text in found.sections()[0].lines)
+
+
 def test_buying_acid_brings_its_cautions_and_buying_none_does_not():
     wet, _ = listed(buy={"bath": "1 L"})
     assert any("upright in a plastic tub" in text for text in wet.to_dict()["cautions"])

@@ -1,6 +1,7 @@
 """Treatments: amounts by hand, what they leave, agreement with check and keep, bad input."""
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -272,6 +273,57 @@ def test_a_heater_that_suits_holds_the_tank_warm(volume, now, wanted):
     assert suits != ("is not enough" in text_of(found))
 
 
+@pytest.mark.parametrize(
+    ("volume", "open_to_air", "wanted", "room", "watts"),
+    [
+        # 29 W hold 5.6 L at 28 °C in 15 °C (see tests/published/test_heat_loss.py), 38 W a tank that gives off a standard
+        # uncertainty, 30 %, more: 25 W do not. 50 W less the 20 W that it gives off on the way bring 182 kJ in 1.7 h.
+        ("5.6 L", True, "28 degC", "15 degC", 50.0),
+        # 20 L by 8 K are 650 kJ: 50 W less 14 W take 5.0 h, 75 W less 14 W take 3.0 h.
+        ("20 L", False, "28 degC", "20 degC", 75.0),
+        ("600 L", True, "60 degC", "20 degC", 3000.0),  # the largest that is sold, which is not enough
+        ("5.6 L", True, "20 degC", "30 degC", 25.0),  # a room that warms it
+    ],
+)
+def test_the_heater_that_is_named_is_the_smallest_that_will_do(volume, open_to_air, wanted, room, watts):
+    care = {"wanted": wanted, "room": room, "covered": not open_to_air}
+    found = asked("warming", care, bath={"volume": volume})
+    assert found.numbers["heater_W"] == watts
+    assert found.result[0].endswith(", open" if open_to_air else ", covered")
+    assert (", under a lid " in text_of(found)) is open_to_air
+
+
+def test_energy_and_water_of_a_day_follow_from_an_hour():
+    care = {"surface": "400 cm^2", "wanted": "28 degC", "room": "15 degC"}
+    found, loss = asked("warming", care), heat_loss(Tank.of(5.6, 4.0), 28.0, 15.0)
+    assert found.numbers["energy_a_day_kWh"] == pytest.approx(loss.total * 24 / 1000)
+    assert found.numbers["water_L_a_day"] == pytest.approx(24 * loss.water)
+    assert found.numbers["energy_to_warm_kWh"] == pytest.approx(0.050 * found.numbers["time_h"])  # kW of the heater
+    assert found.numbers["waste_L"] == 0.0
+    text = text_of(found)
+    assert f"{loss.total:.0f} ± {1.96 * 0.3 * loss.total:.0f} W, open" in text  # 95 %, of 30 %
+    assert f"{loss.total * 24 / 1000:.1f} kWh a day" in text
+    warm = asked("warming", {"wanted": "20 degC", "room": "30 degC"})  # the room warms it: nothing is to be held
+    assert (warm.numbers["hold_W"], warm.numbers["hold_covered_W"]) == (0.0, 0.0)
+    assert "no heat" in text_of(warm)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "bath", "said"),
+    [
+        ("30 degC", {}, []),
+        ("31 degC", {"additives": False}, []),
+        ("31 degC", {}, ["Brighteners wear out"]),
+        ("40 degC", {"additives": True}, ["Brighteners wear out"]),
+        ("41 degC", {"additives": False}, ["too much acid mist"]),
+        ("28 degC", {"condition": ["crystals"]}, ["crystals on the floor"]),
+    ],
+)
+def test_what_is_said_of_warmth_beside_its_watts(wanted, bath, said):
+    warnings = asked("warming", {"wanted": wanted, "heater": "1 kW"}, bath=bath).warnings
+    assert [words in text for words, text in zip(said, warnings, strict=True)] == [True] * len(said)
+
+
 def test_crystals_stay_away_at_the_temperature_the_bath_stands_at():
     """Nobody typed a coldest: a bath at 8 °C is not thinned for 15 °C."""
     cold = asked("crystals", bath={"volume": "10 L", "temperature": "8 degC"})
@@ -288,18 +340,28 @@ def test_a_weak_heater_is_told_where_it_ends():
     assert any("In the end 5 W" in text for text in found.warnings)
 
 
-def test_crystals_stay_dissolved_afterwards_and_nothing_is_lost():
-    """The grams before are those after: saturated liquid and floor, no acid gained, water the only thing added."""
-    back = brought_back(5.6, 20.0, 12.0, 60.0, 150.0, 6.0)
+@pytest.mark.parametrize(("floor", "tank"), [(150.0, 8.0), (150.0, 6.0), (0.0, 6.0), (1000.0, 6.0)])
+def test_crystals_stay_dissolved_afterwards_and_nothing_is_lost(floor, tank):
+    """The grams before are those after: what is left of the saturated liquid, and the floor; water alone is added."""
+    back = brought_back(5.6, 20.0, 12.0, 60.0, floor, tank)
     assert back.copper_sulfate == pytest.approx(
         float(saturation(12.0, back.sulfuric_acid)) * float(ceiling_fraction(back.sulfuric_acid)), rel=1e-6
     )
-    before = masses(float(saturation(20.0, 60.0)), 60.0, 0.0, 5.6)
+    before = masses(float(saturation(20.0, 60.0)), 60.0, 0.0, 5.6 - back.drawn)
     after = masses(back.copper_sulfate, back.sulfuric_acid, 0.0, back.volume)
-    assert after.copper_sulfate == pytest.approx(before.copper_sulfate + 150.0)
+    assert after.copper_sulfate == pytest.approx(before.copper_sulfate + floor)
     assert after.sulfuric_acid == pytest.approx(before.sulfuric_acid)
     assert after.water == pytest.approx(before.water + 998.2 * back.water, rel=1e-4)
-    assert back.over == pytest.approx(back.volume - 6.0)
+    assert back.drawn == 0.0 if tank == 8.0 else back.volume == pytest.approx(tank)
+
+
+def test_more_crystals_than_the_tank_brings_back_are_refused_with_how_many_it_does():
+    with pytest.raises(InputError, match=r"on_floor: you gave \"3000 g\"; at most (\d+) g in this tank") as caught:
+        brought_back(5.6, 20.0, 15.0, 60.0, 3000.0, 6.0)
+    most = float(re.search(r"most (\d+) g", str(caught.value))[1])
+    # Nearly without acid 0.9 of what water dissolves at 15 °C stays so.
+    assert most == pytest.approx(6.0 * 0.9 * float(saturation(15.0, 0.0)), rel=0.06)
+    assert brought_back(5.6, 20.0, 15.0, 60.0, most, 6.0).drawn < 0.95 * 5.6
 
 
 def test_a_warm_place_needs_no_water():
