@@ -23,7 +23,6 @@ from math import ceil, floor, log10
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import minimize
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
@@ -219,6 +218,8 @@ class Search:
         A grid passes by what two limits leave between them where that lies askew to its axes; from nearby, the
         margins lead there by their slopes.
         """
+        from scipy.optimize import minimize  # few searches come to this
+
         axes = np.flatnonzero(free)
 
         def margins(moved: FloatArray) -> FloatArray:
