@@ -16,7 +16,6 @@ from math import ceil, floor, inf, isclose, sqrt
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
@@ -414,6 +413,7 @@ def water_alone(task: Task) -> Amounts | None:
 
 def thinned_for_the_cold(task: Task) -> After:
     """Return the bath thinned until it stays dissolved at the coldest it will stand, whatever the tank holds."""
+    from scipy.optimize import brentq  # few baths are so cold
 
     def short(water: float) -> float:
         after = forward(task, Amounts(water=water))
@@ -425,6 +425,8 @@ def thinned_for_the_cold(task: Task) -> After:
 
 def to_the_usual_level(task: Task) -> Amounts:
     """Return the water that brings a low level to the usual one, in whole grams; never more than the tank holds."""
+    from scipy.optimize import brentq  # few levels are so low that water alone will do
+
     level = min(task.usual_volume, task.most_volume)
     water = brentq(lambda grams: forward(task, Amounts(water=grams)).volume - level, 0.0, 2000 * level)
     return Amounts(water=float(floor(water)))

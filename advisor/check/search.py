@@ -24,7 +24,6 @@ from math import ceil, floor, log10
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import minimize
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
@@ -225,6 +224,8 @@ class Search:
         The slopes of the margins lead on where a grid stays behind: to "out", the least taken out, which lies where
         limits meet, or to "margin", what two limits leave between them, both mostly askew to the grid's axes.
         """
+        from scipy.optimize import minimize  # not every search comes to this
+
         axes, to_out = np.flatnonzero(free), wish == "out"
 
         def margins(moved: FloatArray) -> FloatArray:

@@ -106,27 +106,28 @@ def pour(options: argparse.Namespace) -> str:
     from advisor.basis.fields import QuantityField
     from advisor.record.entry_text import bath_name
     from advisor.record.logbook import Logbook
-    from advisor.record.several import merge, new_bath, split
-    from advisor.words.report import terminal
+    from advisor.record.several import merge, new_bath, record_for_pouring, split
+    from advisor.words.report import heading, terminal
 
     logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
     source = known_bath(logbook, options.bath, f"{options.command}: bath")
     field = QuantityField(label="Volume", quantity="volume", above=True, high=10_000.0)
     litres = None if options.volume is None else field.read(options.volume, f"{options.command}: volume")
     with logbook.at_one_time(write=True) as book:
-        entries = book.entries(source)
+        entries = record_for_pouring(book, source)
         if options.command == "split":
             assert litres is not None
             poured = split(source, entries, new_bath(bath_name(options.into), book.baths()), litres, now)
         else:
             target = known_bath(book, options.into, "merge: into")
-            poured = merge(source, entries, target, book.entries(target), litres, now)
+            poured = merge(source, entries, target, record_for_pouring(book, target), litres, now)
         written = book.record_together(poured.parts, now)
     if options.json:
         return _json({**poured.to_dict(), "entries": [{"bath": entry.bath, "id": entry.id} for entry in written]})
     units = units_of(options.units)
     lines = [f"Recorded as entry {entry.id} of {entry.bath}" for entry in written]
-    return terminal(poured.TITLE, poured.sections(), units) + "\n" + "\n".join(lines) + "\n"
+    title = heading(poured, f"{poured.source} into {poured.target}")
+    return terminal(title, poured.sections(), units) + "\n" + "\n".join(lines) + "\n"
 
 
 def show_schema(command: str) -> str:
@@ -395,22 +396,21 @@ def _json(result: dict[str, object]) -> str:
     return json.dumps(result, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
-def _lines(entry: Entry, units: Units) -> list[str]:
-    """Return an entry and, of a run, what it deposited."""
+def _told(
+    entries: Sequence[Entry], unreadable: Sequence[Entry], back: Mapping[int, Entry], units: Units
+) -> Iterator[str]:
+    """Yield the lines of a history, with what each run deposited.
+
+    back: entries that were written by an earlier clock than the one before them.
+    """
     from advisor.record.entries import RunDone
     from advisor.record.runs import deposit_of
     from advisor.words.lines import in_units
 
-    deposited = deposit_of(entry.content).lines() if isinstance(entry.content, RunDone) else ()
-    return [_line(entry, units), *(f"{'':25}{in_units(said, units)}" for said in deposited)]
-
-
-def _told(
-    entries: Sequence[Entry], unreadable: Sequence[Entry], back: Mapping[int, Entry], units: Units
-) -> Iterator[str]:
-    """Yield the lines of a history; back: entries that were written by an earlier clock than the one before them."""
     for entry in entries:
-        yield from _lines(entry, units)
+        yield _line(entry, units)
+        if isinstance(entry.content, RunDone):
+            yield from (f"{'':25}{in_units(said, units)}" for said in deposit_of(entry.content).lines())
         if entry.id in back:
             yield CLOCK.format(back[entry.id].id)
     if unreadable:
@@ -421,7 +421,8 @@ def _told(
 def _line(entry: Entry, units: Units) -> str:
     from advisor.words.lines import in_units
 
-    return f"{entry.id:5d}  {entry.when.astimezone():%Y-%m-%d %H:%M}  {in_units(entry.content.summary(), units)}"
+    when = entry.when.astimezone().isoformat(" ", "minutes")[: len("2026-03-14 12:00")]
+    return f"{entry.id:5d}  {when}  {in_units(entry.content.summary(), units)}"
 
 
 def _entry_dict(entry: Entry) -> dict[str, object]:

@@ -21,7 +21,7 @@ from typing import Any, ClassVar
 import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS, UNITS
-from advisor.basis.fields import Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
+from advisor.basis.fields import KEPT, Fault, InputError, TableBase, choice, dose_per_charge, note, quantity, show, text
 from advisor.basis.toml import read_toml
 from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Known, Value
@@ -77,10 +77,14 @@ class Content(TableBase):
 
 def written(value: Measured | None, before: str = "", after: str = "") -> str:
     """Return a quantity as it was typed, with the signs of print, between words; empty where there is none."""
-    if value is None:
-        return ""
-    text = _SQUARE.sub("²", value.text).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
-    return f"{before}{_COUNTED.sub(_counted, text)}{after}"
+    return "" if value is None else f"{before}{_in_print(value.text)}{after}"
+
+
+@lru_cache(maxsize=KEPT)
+def _in_print(typed: str) -> str:
+    """Return a quantity as it was typed, with the signs of print and its unit in the plural where it is a word."""
+    text = _SQUARE.sub("²", typed).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
+    return _COUNTED.sub(_counted, text)
 
 
 def _counted(typed: re.Match[str]) -> str:

@@ -23,6 +23,7 @@ from advisor.record.entries import (
     WaterAdded,
 )
 
+MOST = "max_volume"  # how sheets and moves name the most that a tank holds
 HIGHEST_RISE = 1.25  # times all that the record tells of, above which a level is a slip (judgement)
 # An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 NOTHING_DRIES = 2.0  # days after a check
@@ -51,7 +52,7 @@ def level_said(entry: Entry) -> Value | None:
 
 def most_of(entries: Sequence[Entry]) -> Measured | None:
     """Return the most that the tank holds [L] by the last sheet or move that tells; None where none does."""
-    return _of_tank(entries, "max_volume")
+    return _of_tank(entries, MOST)
 
 
 def _of_tank(entries: Sequence[Entry], name: str) -> Measured | None:
@@ -95,7 +96,7 @@ def _could_be(entries: Sequence[Entry]) -> float | None:
     """Return the most that could be in the tank [L] since the bath was mixed anew; None where nothing tells."""
     mixed = max((number for number, entry in enumerate(entries) if isinstance(entry.content, Remake)), default=-1)
     since = entries[mixed + 1 :]
-    told = [tank.most for name in ("usual_volume", "max_volume") if (tank := _of_tank(since, name))]
+    told = [tank.most for name in ("usual_volume", MOST) if (tank := _of_tank(since, name))]
     if (level := level_of(since)) is not None:
         last = max(number for number, entry in enumerate(since) if level_said(entry) is not None)
         told.append(level.value + sum(max(raised_by(entry), 0.0) for entry in since[last + 1 :]))

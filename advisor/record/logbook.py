@@ -31,6 +31,7 @@ from advisor.record.entries import (
     Check,
     Content,
     Entry,
+    Moved,
     Remake,
     Unreadable,
     Withdrawn,
@@ -258,17 +259,33 @@ class Logbook:
 
         The last comes first, and each is read when it is asked for: nobody needs those of twenty years.
         """
+        found = "SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND content LIKE ?"
+        for number in self._checks_and(AnodeChange, bath, before):
+            yield from self._rows(found, (number, f"%{word}%"))
+
+    def last_of_tank(self, bath: str, key: str, before: datetime.datetime) -> tuple[Entry, ...]:
+        """Return the last entry of a bath before a time that tells something of its tank; none where none does.
+
+        A check whose sheet has a key in [bath], or a move, which tells of the new tank, also where it leaves that out.
+        """
+        may_tell = "WHERE entry.id = ? AND (kind != ? OR content LIKE ?)"
+        for number in self._checks_and(Moved, bath, before):
+            for entry in self._select(may_tell, (number, Check.kind, f"%{key}%")):
+                content = entry.content
+                if isinstance(content, Moved) or (isinstance(content, Check) and content.bath().get(key)):
+                    return (entry,)
+        return ()
+
+    def _checks_and(self, kind: type[Content], bath: str, before: datetime.datetime) -> Iterator[int]:
+        """Yield the numbers of the checks, and entries of a kind, of a bath that count, before a time, last first."""
         name = self.named(bath)
         gone = self._replaced(name)
         rows = self._rows(
             "SELECT entry.id FROM entry JOIN bath ON bath.id = bath "
             f"WHERE name = ? AND kind IN (?, ?) AND happened < ? {_OF_KINDS_IN_ORDER}",
-            (name, Check.kind, AnodeChange.kind, time_text(before)),
+            (name, Check.kind, kind.kind, time_text(before)),
         )
-        for (number,) in reversed(rows):
-            if number not in gone:
-                found = "SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND content LIKE ?"
-                yield from self._rows(found, (number, f"%{word}%"))
+        return (number for (number,) in reversed(rows) if number not in gone)
 
     def last_check(self) -> Check | None:
         """Return the check of any bath but an example that was written last; None where none can be read."""

@@ -27,6 +27,7 @@ from advisor.record.entries import (
     ANOTHER_BATH,
     Check,
     Content,
+    Counting,
     Entry,
     Moved,
     PouredIn,
@@ -38,7 +39,7 @@ from advisor.record.entries import (
     up_to,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import is_emptied, level_now, level_said, most_of
+from advisor.record.level import MOST, is_emptied, level_now, level_said, most_of
 from advisor.record.logbook import LONG_AGO, Logbook
 from advisor.record.overview import Overview
 from advisor.sheet import parse_sheet, write_sheet
@@ -174,6 +175,17 @@ def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried |
 # --- From one tank into another -------------------------------------------------------------------
 
 
+def record_for_pouring(logbook: Logbook, bath: str) -> Counting:
+    """Return what counts of a record as far as pouring rests on it.
+
+    That is what is at hand, and of the time before what told last how much the tank holds.
+    """
+    known = _with_a_level(logbook, at_hand(logbook, bath))
+    if known.since is None:
+        return known.all
+    return Counting((*logbook.last_of_tank(bath, MOST, known.since), *known.all))
+
+
 @dataclass(frozen=True)
 class Poured:
     """What is poured from one bath into another: the entries that say so, and what is in both before and after.
@@ -192,7 +204,7 @@ class Poured:
     read_anew: tuple[bool, bool]
     room: bool = False
 
-    TITLE: ClassVar[str] = "What goes where"
+    TITLE: ClassVar[str] = "Poured"
 
     def sections(self) -> tuple[Section, ...]:
         """Return what is poured and the balance of it for a reader."""
@@ -202,7 +214,7 @@ class Poured:
         ends = self._ends() if self.after else line(UNKNOWN, target=self.target)
         room = () if self.room else (line(ROOM, target=self.target),)
         care = Section("Take care", (*room, *cautions((Act.HANDLING_BATH,))), caution=True)
-        return (Section(self.TITLE, (moved, *rows, ends)), care)
+        return (Section("What goes where", (moved, *rows, ends)), care)
 
     def _row(self, name: str) -> Line:
         """Return the balance of one component: what moves, with what is there, makes what is in the target."""
@@ -299,8 +311,9 @@ def merge(
     carried, known = _source(source, entries, now)
     poured = litres or Measured.of(known.volume_L, "L", "volume", digits=4)
     _least_left(poured, known, whole_may_go=True)
+    others = up_to(standing(others), now)
     there = _as_it_stands(others, now)
-    room = _has_room(target, standing(entry for entry in others if entry.when <= now), there, poured)
+    room = _has_room(target, others, there, poured)
     held = known.of
     chloride = _typed(held("chloride"), "mg/L", "content") if "chloride" in known.measured else None
     content = PouredIn(
@@ -315,7 +328,7 @@ def merge(
         later = now + datetime.timedelta(microseconds=1)
         number = max(entry.id for entry in others) + 1
         coming = Entry(number, target, later, later, "", None, content)
-        mixed = _as_it_stands([*others, coming], later)
+        mixed = _as_it_stands(Counting((*others, coming)), later)
         after = mixed.known if mixed else None
     parts: tuple[Part, ...] = ((source, _taken(poured, target)), (target, content))
     before = (known, there.known if there else None)

@@ -227,7 +227,10 @@ class Line(str):
         """Return the line of these pieces: amounts, other lines with their amounts, anything else as text."""
         flat: list[str | Amount] = []
         for part in parts:
-            flat += part.parts if isinstance(part, Line) else [part if isinstance(part, Amount) else str(part)]
+            if isinstance(part, Line):
+                flat += part.parts
+            else:
+                flat.append(part if isinstance(part, Amount) else str(part))
         return cls("".join(map(str, flat)), tuple(flat))
 
     def text(self, units: Units) -> str:
@@ -293,7 +296,7 @@ def small(text: str) -> Line:
 
 
 def _with_first_letter(text: str, change: Callable[[str], str]) -> Line:
-    first, *rest = Line.of([text]).parts
+    first, *rest = text.parts if isinstance(text, Line) else (text,)
     return Line.of([change(first[:1]) + first[1:] if isinstance(first, str) else first, *rest])
 
 
@@ -316,9 +319,8 @@ def decimals(uncertainty: float) -> int:
     """Return the decimals that an uncertainty leaves meaningful: one digit of it, two where that digit is 1."""
     if not uncertainty > 0:
         return 2
-    exponent = int(f"{uncertainty:e}".split("e")[1])
-    leading = int(f"{uncertainty:e}"[0])
-    return min(-exponent + (1 if leading == 1 else 0), 6)
+    digits, _, exponent = f"{uncertainty:e}".partition("e")
+    return min((1 if digits[0] == "1" else 0) - int(exponent), 6)
 
 
 def _rounded(value: float, places: int) -> _Shown:

@@ -17,13 +17,17 @@ def shown_name(name: str) -> str:
 
     They stand as in JSON, so that a text in JSON goes on meaning the same.
     """
-    return _UNUSUAL.sub(_shown_letter, name)
+    hiding = any(map(_hides, {*_UNUSUAL.findall(name)}))  # hardly ever: only then is each letter looked at
+    return _UNUSUAL.sub(_shown_letter, name) if hiding else name
+
+
+def _hides(letter: str) -> bool:
+    return unicodedata.category(letter) in ("Cf", "Cc", "Cs", "Co", "Cn", "Zl", "Zp")
 
 
 def _shown_letter(found: re.Match[str]) -> str:
     letter, before = found[0], found.string[max(found.start() - 1, 0) : found.start()]
-    hides = unicodedata.category(letter) in ("Cf", "Cc", "Cs", "Co", "Cn", "Zl", "Zp")
-    if not hides or (letter == JOINER and before and _is_picture(before)):
+    if not _hides(letter) or (letter == JOINER and before and _is_picture(before)):
         return letter
     units = letter.encode("utf-16-be", "surrogatepass").hex()
     return "".join(f"\\u{units[start : start + 4]}" for start in range(0, len(units), 4))

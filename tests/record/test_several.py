@@ -4,6 +4,7 @@ import datetime
 import json
 import random
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -17,9 +18,21 @@ from advisor.check.advise import advise
 from advisor.check.assessment import assess
 from advisor.record.account import where_it_went
 from advisor.record.carried import carry_forward
-from advisor.record.entries import ANOTHER_BATH, Check, Entry, PouredIn, TakenOut, WaterAdded, Withdrawn, standing
+from advisor.record.entries import (
+    ANOTHER_BATH,
+    Check,
+    Content,
+    Entry,
+    Moved,
+    PouredIn,
+    TakenOut,
+    WaterAdded,
+    Withdrawn,
+    standing,
+)
+from advisor.record.entry_text import write_json
 from advisor.record.logbook import Logbook
-from advisor.record.several import compare, merge, split
+from advisor.record.several import compare, merge, record_for_pouring, split
 from advisor.record.withdrawal import other_half, withdraw
 from advisor.sheet import Sheet, parse_sheet, write_sheet
 from advisor.words.lines import Units
@@ -264,6 +277,42 @@ def test_what_cannot_be_poured_is_refused(two, pour, message):
         pour(two)
 
 
+def tank_told(by: str) -> tuple[Content | Check, ...]:
+    """Return what told that the tank of Flat holds 3.5 L: a move, or a sheet; or a move that leaves it out after it."""
+    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "3.5 L"\ndate').encode())
+    by_sheet = Check(write_sheet(sheet), json.loads(write_json(both_checks()[1][1].to_dict())))
+    moved = Moved(tank="tub", usual_volume=litres("3 L"))
+    by_move = replace(moved, max_volume=litres("3.5 L"))
+    return {"move": (by_move,), "sheet": (by_sheet,), "left out": (by_sheet, moved), "nothing": ()}[by]
+
+
+@pytest.mark.parametrize("by", ["move", "sheet", "left out", "nothing"])
+def test_pouring_reads_the_last_year_and_who_told_of_the_tank_before(by):
+    """Checked each 60 days for four years, the second bath told of its tank three years ago."""
+    logbook = record(moment(0))
+    for number in range(1, 24):
+        record(moment(-60 * number))
+    for day, content in enumerate(tank_told(by)):
+        logbook.record("Flat", content, moment(day - 1100))
+    read = [record_for_pouring(logbook, bath) for bath in ("Tall", "Flat")]
+    whole = [logbook.entries(bath) for bath in ("Tall", "Flat")]
+    assert [len(entries) for entries in read] == [9, 9 + (by != "nothing")]
+    for pour in (
+        lambda tall, _: split("Tall", tall, "Jar", litres("1 L"), moment(1)),
+        lambda tall, flat: merge("Tall", tall, "Flat", flat, litres("0.4 L"), moment(1)),
+        lambda tall, flat: merge("Flat", flat, "Tall", tall, None, moment(1)),
+    ):
+        assert pour(*read).parts == pour(*whole).parts
+        assert pour(*read).to_dict() == pour(*whole).to_dict()
+        assert pour(*read).sections() == pour(*whole).sections()
+    for tall, flat in (read, whole):
+        if by in ("move", "sheet"):
+            with pytest.raises(InputError, match=r"the tank of Flat holds at most 3\.5 L"):
+                merge("Tall", tall, "Flat", flat, litres("1 L"), moment(1))
+        else:
+            assert not merge("Tall", tall, "Flat", flat, litres("1 L"), moment(1)).room
+
+
 def test_into_a_bath_that_nobody_checked_it_says_so(two):
     pouring = merge("Tall", two.entries("Tall"), "New", [on(0, "level", volume="1 L")], litres("1 L"), moment(1))
     assert pouring.after is None
@@ -459,6 +508,8 @@ def test_baths_stand_side_by_side(of_yesterday, capsys):
 def test_split_and_merge_by_command(of_yesterday, capsys):
     assert main(["split", "Tall", "Jar", "2 L"]) == 0
     said = capsys.readouterr().out
+    assert said.startswith("Poured: Tall into Jar\n")
+    assert said.count("What goes where") == 1
     assert "2.00 L of Tall go into Jar." in said
     assert "Recorded as entry 3 of Tall\nRecorded as entry 4 of Jar\n" in said
     assert main(["merge", "Jar", "Flat", "--json"]) == 0

@@ -11,7 +11,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, QuantityField
 from advisor.record.entry_text import bath_name
 from advisor.record.logbook import Logbook
-from advisor.record.several import NOTHING, Poured, compare, merge, new_bath, split
+from advisor.record.several import NOTHING, Poured, compare, merge, new_bath, record_for_pouring, split
 from advisor.ui.fields import complain, label_of, with_unit
 from advisor.ui.look.own_units import chosen, unparted
 from advisor.ui.parts import cards, entry_form
@@ -74,7 +74,7 @@ def _pouring(
     logbook: Logbook, bath: str, baths: Sequence[str], into: str, name: str, typed: str, now: datetime.datetime
 ) -> Poured:
     litres = POURED.read(with_unit(typed, POURED), POURED.label) if typed.strip() else None
-    entries = logbook.entries(bath)
+    entries = record_for_pouring(logbook, bath)
     if into == NEW and litres is not None:
         return split(bath, entries, new_bath(bath_name(name), baths), litres, now)
-    return merge(bath, entries, name, logbook.entries(name), litres, now)
+    return merge(bath, entries, name, record_for_pouring(logbook, name), litres, now)
