@@ -34,7 +34,7 @@ from advisor.readings.tools import (
 from advisor.solution import molar_masses
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE, SODIUM_BICARBONATE, SODIUM_CARBONATE
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import decimals
+from advisor.words.lines import capital, decimals
 from advisor.words.sections import Section
 
 BAKED_LOSS = 1 - SODIUM_CARBONATE / (2 * SODIUM_BICARBONATE)  # g/g; 2 NaHCO3 -> Na2CO3 + H2O + CO2: 0.369 (computed)
@@ -135,7 +135,7 @@ class Strength:
         ranked = sorted(self.shares.items(), key=lambda share: -share[1])
         made_of = ", ".join(f"{source} {100 * COVERAGE * share:.2g} %" for source, share in ranked)
         result = (
-            f"{self.titrant.capitalize()}: {self.text} (± {relative:.2g} %). Copy it into the reading's strength.",
+            f"{capital(self.titrant)}: {self.text} (± {relative:.2g} %). Copy it into the reading's strength.",
             f"It comes from: {made_of}. The first of these is the one to improve.",
             *self._known_from(),
         )

@@ -256,7 +256,7 @@ def safe_density(limit: AnodicLimit) -> float:
 def _warnings(sheet: Sheet, advice: AnodeAdvice) -> list[str]:
     said = _about_passive(advice)
     if advice.area and (advice.passive or 0.0) < LIKELY:  # else the area that this bath wants is said already
-        said += about_anode_current(advice.current, advice.area)
+        said += about_anode_current(advice.current, advice.area, advice.wanted[0])
     said += _about_little(advice)
     if advice.kind is None:
         said.append("You did not say what your anodes are (The bath): plain and phosphorised copper want other care.")

@@ -30,7 +30,7 @@ from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
 from advisor.questions.limit import LEAST, SMOOTH, TREES, limit_of
-from advisor.questions.plating import ANODE_PASSIVE, about_anode_current, out_of_window
+from advisor.questions.plating import ANODE_PASSIVE, about_anode_current, anode_area_for, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, take_care
@@ -266,7 +266,8 @@ def _warnings(sheet: Sheet, assessment: Assessment, known: tuple[Cause, ...]) ->
             first.append(text)
     run = sheet.plate
     if run and run.current and run.anode_area:
-        first += about_anode_current(run.current.value, run.anode_area.value)
+        least, _ = anode_area_for(run.current.value, run.area.value)
+        first += about_anode_current(run.current.value, run.anode_area.value, least)
     return tuple(first)
 
 

@@ -381,10 +381,7 @@ def plate(sheet: Sheet) -> PlatingRun:
         current=current,
         time=time,
         start=(gentle_start(recommended, current / area) * area, start_time),
-        anode_area=(
-            max(ANODE_RATIO[0] * area, current / ANODE_USUAL),
-            max(ANODE_RATIO[1] * area, current / ANODE_USUAL),
-        ),
+        anode_area=anode_area_for(current, area),
         voltage=_voltage(limit, sheet.bath.temperature.value, current / area),
         additive=_additive(sheet, current * time),
         fed=bath_after(sheet, assessment, 0.0),
@@ -617,7 +614,7 @@ def _about_height(sheet: Sheet, run: PlatingRun) -> list[str]:
 def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     if sheet.plate is None or sheet.plate.anode_area is None:
         return []
-    if loaded := about_anode_current(run.current, sheet.plate.anode_area.value):
+    if loaded := about_anode_current(run.current, sheet.plate.anode_area.value, run.anode_area[0]):
         return loaded
     ratio = sheet.plate.anode_area.value / run.area
     if ratio < ANODE_RATIO[0]:
@@ -632,8 +629,14 @@ def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
     return []
 
 
-def about_anode_current(current: float, area: float) -> list[str]:
-    """Say so where anodes [dm2] carry more current [A] than they dissolve under."""
+def anode_area_for(current: float, area: float) -> tuple[float, float]:
+    """Return the least and the largest area of anodes [dm2] for a current [A] and a part [dm2]."""
+    least, most = (max(ratio * area, current / ANODE_USUAL) for ratio in ANODE_RATIO)
+    return least, most
+
+
+def about_anode_current(current: float, area: float, wanted: float) -> list[str]:
+    """Say so where anodes [dm2] carry more current [A] than they dissolve under; wanted: what the answer asks for."""
     if current / area <= ANODE_USUAL:
         return []
     passive = current / area > ANODE_PASSIVE
@@ -649,7 +652,7 @@ def about_anode_current(current: float, area: float) -> list[str]:
             )
             if passive
             else line("at most about {most} keeps them dissolving", most=Amount(ANODE_USUAL, "A/dm²")),
-            need=_square_cm(current / ANODE_USUAL),
+            need=_square_cm(wanted),
         )
     ]
 

@@ -186,6 +186,100 @@ def test_the_stated_uncertainty_is_that_of_repeated_standardisings():
     )
 
 
+STEP = 0.01 / np.sqrt(3)  # g: of a scale whose hundredths were written; two of them in one weighing
+
+
+@pytest.mark.parametrize(
+    ("way", "typed", "molarity", "shares", "first", "known_from"),
+    [
+        # 42.00 g of 99 % in a litre, which is known to 2 mL (95 %). A purity typed as 99 % is one from 98.5 to 99.5.
+        (
+            "weighed in",
+            {"substance": "sodium bicarbonate", "mass": "42.00 g", "made_up": "1000 ± 2 mL", "purity": "99 %"},
+            42.0 * 0.99 / 84.006,
+            {
+                "weighing": 2 * STEP / 42,
+                "volume made up": 2 / 1.96 / 1000,
+                "the substance itself": np.hypot(0.01, 0.005 / np.sqrt(3) / 0.99),
+            },
+            "Sodium bicarbonate: 0.495 ± 0.010 mol/L (± 2.1 %)",
+            "weighed",
+        ),
+        # Weighed with a given ± there is no scale to be guessed; EDTA keeps its capitals.
+        (
+            "weighed in",
+            {"substance": "EDTA acid", "mass": "2.92 ± 0.04 g", "made_up": "1000 ± 2 mL"},
+            2.92 / 292.24,
+            {"weighing": 0.04 / 1.96 / 2.92, "volume made up": 2 / 1.96 / 1000, "the substance itself": 0.01},
+            "EDTA acid: 0.00999 ± 0.00024 mol/L (± 2.4 %)",
+            None,
+        ),
+        # The loss is known to 0.1/√3 g and 0.631 of that, of 100 g: 0.07 of 36.9 %. Dry soda is true to half a percent.
+        (
+            "baked",
+            BAKE,
+            26.5 / 105.988,
+            {
+                "weighing": 2 * STEP / 26.5,
+                "volume made up": 2 / 1.96 / 1000,
+                "the bake": np.hypot(0.001 / np.sqrt(3) * np.hypot(1, 0.631) / 0.631, 0.005),
+            },
+            "Sodium carbonate: 0.2500 ± 0.0026 mol/L (± 1 %)",
+            "baked",
+        ),
+        # A coarse scale that shows 13 of 20 g: a hundredth of the loss may be missing, no more.
+        (
+            "baked",
+            BAKE | {"before": "20 g", "after": "13 g"},
+            26.5 / 105.988,
+            {
+                "weighing": 2 * STEP / 26.5,
+                "volume made up": 2 / 1.96 / 1000,
+                "the bake": np.hypot(0.01 * 0.3691 / 0.6309, 0.005),
+            },
+            "Sodium carbonate: 0.2500 ± 0.0038 mol/L (± 1.5 %)",
+            "baked",
+        ),
+        # Of 9.9 mL net: the burette's 0.1 mL, a drop for it and one for the blank. A flask of class B is within 0.2 mL, a
+        # pipette of class A within 0.02 mL of 10 (tables/volumetric tools).
+        (
+            "against crystals",
+            CRYSTALS
+            | {"sample_with": "10 mL class A pipette", "used_with": "50 mL class B burette", "blank": "0.1 mL"},
+            2.497 * 0.99 * 0.1 / 249.685 / 9.9 * 1000,
+            {
+                "weighing": 0.002 / np.sqrt(3) / 2.497,
+                "volume made up": 0.2 / np.sqrt(3) / 100,
+                "part taken": 0.02 / np.sqrt(3) / 10,
+                "titrant volume": 0.1 / np.sqrt(3) / 9.9,
+                "a drop": 0.05 * np.sqrt(2) / 9.9,
+                "purity of the crystals": 0.005 / np.sqrt(3) / 0.99,
+                "the end point": 0.004,
+            },
+            "Disodium EDTA: 0.1000 ± 0.0021 mol/L (± 2.1 %)",
+            None,
+        ),
+    ],
+)
+def test_shares_of_a_strength_by_hand(way, typed, molarity, shares, first, known_from):
+    found = strength(way, **typed)
+    assert found.molarity == pytest.approx(molarity, rel=1e-4)
+    assert found.shares == pytest.approx(shares, rel=0.005)
+    assert found.standard_uncertainty == pytest.approx(molarity * np.hypot.reduce(list(shares.values())), rel=0.005)
+    assert found.sections()[0].lines[0].startswith(first)
+    assert found.strength_from == known_from
+    assert any("Strength known from" in text for text in found.sections()[0].lines) is (known_from is not None)
+
+
+@pytest.mark.parametrize(("thiocyanate", "early", "end_point"), [(True, 0.0, 0.002), (None, 0.005, 0.003512)])
+def test_what_thiocyanate_does_to_an_end_point_by_hand(thiocyanate, early, end_point):
+    """Unknown, 0 to 1 % of the iodine is held back: 0.5 % of it, and 0.5 %/√3 beside the end point's 0.2 %."""
+    known = {} if thiocyanate is None else {"thiocyanate": thiocyanate}
+    found = strength("against crystals", **CRYSTALS | {"method": "iodometric"}, **known)
+    assert found.molarity == pytest.approx(0.099 * (1 - early), rel=2e-4)
+    assert found.shares["the end point"] == pytest.approx(end_point, rel=1e-3)
+
+
 def test_the_text_is_what_a_reading_takes():
     text = strength("against solid", **KHP).text
     back = parse(text, "strength")

@@ -1,6 +1,7 @@
 """The anodes: their current density, where they turn passive, how large, how long; bad input; agreement with plate."""
 
 import math
+import re
 
 import pytest
 
@@ -140,8 +141,63 @@ def test_no_part_is_asked_for(tmp_path, capsys):
     assert (out, "plate: area" in error) == ("", True)
 
 
-@pytest.mark.parametrize("area", ["30 cm^2", "70 cm^2"])
-def test_one_area_is_wanted_and_no_second_beside_it(area):
-    """Far beyond the limit the area that this bath wants is said, not also that of any bath, which is far less."""
-    found = asked(plated={**PLATE, "current": "2 A", "anode_area": area})
-    assert sum("Hang in at least" in said for said in found.warnings) == 1
+@pytest.mark.parametrize(
+    ("area", "temperature", "wanted"),
+    [("30 cm^2", "20 degC", None), ("70 cm^2", "20 degC", None), ("60 cm^2", "35 degC", "80")],
+)
+def test_one_area_is_wanted_and_no_second_beside_it(area, temperature, wanted):
+    """Far beyond the limit the area that this bath wants is said, not also that of any bath, which is far less.
+
+    Where it stands well it is that of the trade's 2.5 A/dm²: 80 cm² for 2 A on 70, which 3.3 A/dm² are too much for.
+    """
+    found = asked(
+        plated={**PLATE, "area": "70 cm^2", "current": "2 A", "anode_area": area}, bath={"temperature": temperature}
+    )
+    (said,) = (text for text in found.warnings if "Hang in at least" in text)
+    least = re.search(r"\d+", str(found.area_said))[0]
+    assert f"at least {least} cm²" in said.replace("\N{NO-BREAK SPACE}", " ")
+    assert wanted in (None, least)
+
+
+@pytest.mark.parametrize(
+    ("care", "area", "bath", "said"),
+    [
+        ({}, "339 cm^2", {"anodes": "copper"}, []),  # of 85 cm2: less than four times
+        ({}, "341 cm^2", {"anodes": "copper"}, ["4.0 times the part"]),
+        ({}, "179 cm^2", {"anodes": "phosphorised copper"}, []),  # 0.503 A/dm2
+        ({}, "181 cm^2", {"anodes": "phosphorised copper"}, ["Below about 0.5 A/dm²"]),
+        ({}, "181 cm^2", {}, ["You did not say what your anodes are"]),
+        ({"bagged": False}, "100 cm^2", {"anodes": "copper"}, ["without bags sheds fines"]),
+        ({"bagged": True}, "100 cm^2", {"anodes": "copper"}, []),
+        ({"bagged": False}, "100 cm^2", {"anodes": "phosphorised copper"}, []),
+        ({"looks": ["blue crystals"]}, "100 cm^2", {"anodes": "copper"}, ["already stand beyond that limit"]),
+    ],
+)
+def test_what_is_said_of_anodes_beside_their_current(care, area, bath, said):
+    """At 30 °C, where 0.9 A on 100 cm² are far from the limit."""
+    warnings = asked(care, PLATE | {"anode_area": area}, bath={"temperature": "30 degC", **bath}).warnings
+    assert [words in text for words, text in zip(said, warnings, strict=True)] == [True] * len(said)
+
+
+@pytest.mark.parametrize(
+    ("area", "near", "beyond"), [("200 cm^2", False, False), ("75 cm^2", True, False), ("50 cm^2", False, True)]
+)
+def test_how_near_they_stand_to_turning_passive_is_said_by_its_probability(area, near, beyond):
+    """About 1.6 ± 1.4 A/dm² (95 %) at 20 °C: 0.9 A on 200 cm² are below, on 75 within, on 50 above its middle."""
+    found = asked(plated=PLATE | {"anode_area": area}, bath={"anodes": "copper"})
+    assert (0.05 < found.passive <= 0.5, found.passive > 0.5) == (near, beyond)
+    assert any("stand near where they turn passive" in text for text in found.warnings) is near
+    assert any("will probably turn passive" in text for text in found.warnings) is beyond
+
+
+def test_what_is_said_of_anodes_in_numbers():
+    """1.5 A/dm²; 0.6 dm² lose 0.017 to 0.044 g each in a day; 900 g last 506 A·h."""
+    text = " ".join(str(line) for block in asked({"mass": "900 g"}).sections() for line in block.lines)
+    for said in (
+        "They carry 1.5 A/dm²; 1 to 2.5 A/dm² is usual",
+        "facing the part, for 0.90 A",
+        "This run dissolves 10.7 g",
+        "about 510 A·h more",
+        "they lose 10 to 26 mg a day",
+    ):
+        assert said in text.replace("\N{NO-BREAK SPACE}", " ")

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import pytest
 
@@ -54,6 +55,20 @@ def test_gas_of_a_tank_against_the_air_of_a_shed():
     found = dispose(sheet(200, 60, volume="5.6 L"))
     assert found.gas == pytest.approx(380, abs=1)
     assert any("3.8 % of the air" in line for block in found.sections() for line in block.lines)
+
+
+@pytest.mark.parametrize(
+    ("contents", "said"),
+    [
+        ((200, 60), r"5\.60 L with 200 g/L .* and 60 g/L acid \(as your readings say\) takes 1330 ± 30 g of sodium"),
+        ((), r"with 312 g/L .* and 225 g/L acid \(an upper bound, .*\) takes at most 3334 g of sodium"),
+    ],
+)
+def test_what_a_tank_takes_is_said_by_hand(contents, said):
+    """5.6 L x 237.4 g/L and its ± of 95 %, all of it the tank's 1.1 %; 5.6 x 84.007 x 2 (312/249.68 + 225/98.078) g."""
+    (amount, _, work) = dispose(sheet(*contents, volume="5.6 L")).sections()[1].lines
+    assert re.search(said, amount)
+    assert work.startswith("Work in 4 portions of 1.40 L.")
 
 
 def test_portions_leave_three_quarters_of_the_tub_for_foam():

@@ -425,14 +425,21 @@ def test_hardly_any_current_for_weeks_is_named():
     assert "days" not in fine
 
 
-def test_anodes_that_turn_passive_are_named_with_what_they_need():
-    """4 A on 20 cm² of anode are 20 A/dm²; at 3 A/dm² it takes 133 cm²."""
-    found = run('area = "2 dm2"\nthickness = "100 um"\ncurrent = "4 A"\nanode_area = "20 cm2"')
-    said = " ".join(found.warnings)
-    assert "Your anodes carry 20 A/dm²" in said
-    assert "turn passive" in said
-    assert "at least 133 cm²" in said
-    assert found.to_dict()["anode_current_density_A_dm2"] == pytest.approx(20.0)
+@pytest.mark.parametrize(
+    ("anodes", "density", "said"),
+    [
+        ("20 cm2", 20.0, "carry 20 A/dm², far more than they dissolve under: above about 5 A/dm² they turn passive"),
+        ("81 cm2", 4.938, "carry 4.9 A/dm², more than is usual: at most about 3 A/dm² keeps them dissolving"),
+        ("134 cm2", 2.985, None),
+    ],
+)
+def test_anodes_that_turn_passive_are_named_with_what_they_need(anodes, density, said):
+    """4 A at 3 A/dm² take 133 cm², less than the part's own 200: one area is asked for, in both places."""
+    found = run(f'area = "2 dm2"\nthickness = "100 um"\ncurrent = "4 A"\nanode_area = "{anodes}"')
+    loaded = [text for text in found.warnings if text.startswith("Your anodes carry")]
+    assert [said in text and "at least 200 cm²" in text for text in loaded] == ([True] if said else [])
+    assert any("Anodes: 200 to 400 cm² facing the part" in text for text in found.sections()[0].lines)
+    assert found.to_dict()["anode_current_density_A_dm2"] == pytest.approx(density, abs=0.001)
     assert run('area = "1 dm2"\nthickness = "100 um"\ncurrent = "1 A"').anode_density is None
 
 
