@@ -34,7 +34,7 @@ from advisor.solution.molar_masses import (
     SULFURIC_ACID,
 )
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
-from advisor.words.lines import Amount, counted, line
+from advisor.words.lines import Amount, Line, counted, line
 from advisor.words.sections import Section
 
 # g/L: saturated at 20 degC (computed by the solubility fit); the strongest window's top (read).
@@ -121,6 +121,13 @@ class Disposal:
         return self.volume / self.portions
 
     @property
+    def takes(self) -> Line:
+        """The base that it takes in all, no finer than it is known."""
+        spread = self.base_standard_uncertainty
+        most = "at most " if spread is None else ""
+        return line("{most}{grams}", most=most, grams=Amount(self.base_g, "g", standard_uncertainty=spread))
+
+    @property
     def spoons(self) -> int:
         """Level tablespoons of base for each portion."""
         return math.ceil(self.base_g / self.portions / LEVEL_SPOON[self.base])
@@ -162,19 +169,17 @@ class Disposal:
         )
 
     def _amount_lines(self) -> tuple[str, ...]:
-        spread = self.base_standard_uncertainty
         source = "as your readings say" if self.known else "an upper bound, since no reading settles what it holds"
         return (
             line(
-                "{volume} with {copper} copper sulfate and {acid} acid ({source}) takes {most}{takes} of {base}. Have "
-                "that and {more} more at hand: where the gas is not stirred out, it takes 17 to 32 % more until pH 7 "
+                "{volume} with {copper} copper sulfate and {acid} acid ({source}) takes {takes} of {base}. Have that "
+                "and {more} more at hand: where the gas is not stirred out, it takes 17 to 32 % more until pH 7 "
                 "shows (computed with PHREEQC). Let the pH say when to stop.",
                 volume=Amount(self.volume, "L", 2),
                 copper=Amount(self.copper_sulfate, "g/L"),
                 acid=Amount(self.sulfuric_acid, "g/L"),
                 source=source,
-                most="at most " if spread is None else "",
-                takes=Amount(self.base_g, "g", standard_uncertainty=spread),
+                takes=self.takes,
                 base=self.base,
                 more=UNSTIRRED,
             ),

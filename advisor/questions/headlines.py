@@ -133,8 +133,8 @@ def decision_headline(decision: Decision) -> Headline:
 def disposal_headline(disposal: Disposal) -> Headline:
     """Say whom to ask first, and how much base it would take."""
     act = line(
-        "If you may treat it: {base_g} of {base}, in {portions} portions.",
-        base_g=weighed(disposal.base_g),
+        "If you may treat it: {takes} of {base}, in {portions} portions.",
+        takes=disposal.takes,
         base=disposal.base,
         portions=disposal.portions,
     )

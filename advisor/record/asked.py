@@ -24,7 +24,7 @@ from advisor.record.carried import Carried, carry_forward
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
-from advisor.record.level import NOTHING_DRIES, level_now, level_of
+from advisor.record.level import NOTHING_DRIES, as_level, level_now, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.record.upkeep import dosed_by_charge
@@ -139,8 +139,7 @@ def next_sheet(carried: Carried, known: BathAtHand) -> Sheet:
     check, sheet = carried.check.content, _last_sheet(carried)
     assert isinstance(check, Check)
     if isinstance(sheet, InputError):
-        read_then = Measured.of(check.volume_L, "L", "volume", digits=4)
-        sheet = Sheet(bath=Bath(volume=read_then, name=carried.check.bath))
+        sheet = Sheet(bath=Bath(volume=as_level(check.volume_L), name=carried.check.bath))
     begun = carried.add_to(replace(sheet, bath=replace(sheet.bath, date=datetime.date.today()), readings=()))
     later = [entry for entry in known.entries if entry.when > carried.check.when]
     level = level_to_begin_with(carried, later)
@@ -184,7 +183,7 @@ def level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> Measured | 
     as_usual = isclose(said.standard_uncertainty, LEVEL_READING * said.value)
     stands = carried.known.volume_L if carried.days < NOTHING_DRIES and not is_said else level.value
     spread = None if as_usual else level.standard_uncertainty or None
-    return Measured.of(stands, "L", "volume", standard_uncertainty=spread, digits=4)
+    return as_level(stands, spread)
 
 
 def known_bath(sheet: Sheet) -> BathAtHand | None:

@@ -56,7 +56,7 @@ from advisor.record.entries import (
     standing,
     up_to,
 )
-from advisor.record.level import NOTHING_DRIES, level_now
+from advisor.record.level import NOTHING_DRIES, as_level, level_now
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
@@ -157,7 +157,7 @@ class Carried:
         return PreviousCheck(
             **{name: _measured(name, value) for name, value in self.values.items() if value is not None},
             correlation=round(min(max(self.correlation, -0.999), 0.999), 3),
-            volume=Measured.of(level, "L", "volume", standard_uncertainty=spread, digits=5),
+            volume=as_level(level, spread),
             since="evaporation only",  # what else may have happened is in the ± already
             shared=tuple(
                 (name, _written(effect)) for name, effect in self.sources.items() if np.max(np.abs(effect)) > NOTHING

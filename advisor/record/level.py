@@ -39,6 +39,11 @@ def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None
     return said[-1][1] if said else None
 
 
+def as_level(litres: float, standard_uncertainty: float | None = None) -> Measured:
+    """Return a volume of the record [L] as a sheet takes it: one level reads alike wherever it stands."""
+    return Measured.of(litres, "L", "volume", standard_uncertainty=standard_uncertainty, digits=4)
+
+
 def level_said(entry: Entry) -> Value | None:
     """Return the level [L] that an entry tells, None where it tells none."""
     content = entry.content

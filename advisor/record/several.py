@@ -39,7 +39,7 @@ from advisor.record.entries import (
     up_to,
 )
 from advisor.record.entry_text import write_json
-from advisor.record.level import MOST, is_emptied, level_now, level_said, most_of
+from advisor.record.level import MOST, as_level, is_emptied, level_now, level_said, most_of
 from advisor.record.logbook import LONG_AGO, Logbook
 from advisor.record.overview import Overview
 from advisor.sheet import parse_sheet, write_sheet
@@ -309,7 +309,7 @@ def merge(
     if source == target:
         raise InputError("into", f"you gave {target} twice", "name two baths", Fault.CONFLICT)
     carried, known = _source(source, entries, now)
-    poured = litres or Measured.of(known.volume_L, "L", "volume", digits=4)
+    poured = litres or as_level(known.volume_L)
     _least_left(poured, known, whole_may_go=True)
     others = up_to(standing(others), now)
     there = _as_it_stands(others, now)

@@ -27,7 +27,7 @@ from advisor.questions.remake import keep
 from advisor.questions.shopping import shop
 from advisor.questions.treatments import treat
 from advisor.sheet import GEAR, read_sheet
-from advisor.words.lines import Line, Units, in_units
+from advisor.words.lines import Amount, Line, Units, in_units
 
 MOST_WORDS = 60
 
@@ -168,6 +168,37 @@ def test_disposal_asks_first():
     said = disposal_headline(dispose(read_sheet({"bath": {"volume": "5 L"}})))
     assert "local authority" in said.matter
     assert "Outdoors" in said.beside[0]
+    assert said.act.startswith("If you may treat it: at most ")  # nobody measured what it holds
+
+
+WITH_RUN = {"plate": {"area": "87 cm^2", "thickness": "150 um", "anode_area": "60 cm^2"}}
+
+
+@pytest.mark.parametrize(
+    ("answer", "glance", "tables"),
+    [
+        (dispose, disposal_headline, {}),
+        (plate, run_headline, WITH_RUN),
+        (prepare, preparation_headline, WITH_RUN | {"part": {"coat": "graphite", "made_of": ["silver"]}}),
+        (anodes, anodes_headline, WITH_RUN | {"anodes": {}}),
+        (keep, decision_headline, {"keep": {"mixed_jar": "good"}}),
+        (mix, mixture_headline, {"mix": {"volume": "5.37 L"}}),
+    ],
+)
+@pytest.mark.parametrize("held", [{"copper_sulfate": "183 ± 6 g/L", "sulfuric_acid": "41 ± 4 g/L"}, {}])
+def test_an_amount_has_one_number_on_its_page(answer, glance, tables, held):
+    """1176 g of baking soda stood in the glance above “1180 ± 80 g” of it."""
+    readings = {"reading": [{"kind": "laboratory report", **held}]} if held else {}
+    found = answer(read_sheet({"bath": {"volume": "5.6628 L"}, **readings, **tables}))
+    said = glance(found)
+    lines = [said.matter, said.act, *said.beside, *(text for section in found.sections() for text in section.lines)]
+    amounts = [part for text in lines for part in Line.of([text]).parts if isinstance(part, Amount)]
+    written = {}
+    for amount in amounts:
+        number = str(amount).split(" ")[0] if amount.upper is None else str(amount)
+        written.setdefault((amount.unit, amount.value, amount.upper), set()).add(number)
+    assert written
+    assert [numbers for numbers in written.values() if len(numbers) > 1] == []
 
 
 def test_a_diagnosis_names_the_likeliest_cause_and_the_test_in_short():

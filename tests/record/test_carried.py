@@ -10,6 +10,7 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.estimate import estimate_from
 from advisor.examples import example_text
+from advisor.record.asked import level_to_begin_with
 from advisor.record.carried import carry_forward, what_the_record_adds
 from advisor.record.entries import (
     AnodeChange,
@@ -228,6 +229,14 @@ def test_the_reading_tells_the_next_sheet_the_same():
     expected = carried.values["sulfuric_acid"].value * carried.known.volume_L / 6.5
     assert found_now.value("sulfuric_acid") == pytest.approx(expected, rel=0.01)
     assert advise(with_it).values["copper_sulfate"] is not None
+
+
+def test_the_level_now_and_the_level_then_are_written_alike():
+    """They stood on one page as 5.663 L and 5.6628 L."""
+    entries = log(CRYSTALS)
+    carried = carry_forward(entries, days_on(1))
+    assert f"{carried.known.volume_L:.5g}" != f"{carried.known.volume_L:.4g}"
+    assert level_to_begin_with(carried, entries[1:]).text == carried.reading().volume.text
 
 
 def test_a_level_that_was_hardly_read_is_carried_as_such():
