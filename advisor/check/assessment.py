@@ -13,6 +13,7 @@ from advisor.check.estimate import Estimate, estimate
 from advisor.check.known import Known, Value
 from advisor.check.window import Limits, Verdict, is_determined, judge, not_measured, sits_in, window_limits
 from advisor.sheet import Sheet
+from advisor.solution.ranges import HIGHEST
 from advisor.solution.solubility import Crystals, crystallises_below, crystals
 from advisor.words.lines import Amount, range_of
 
@@ -48,7 +49,7 @@ class Assessment:
         value, spread = self.estimate.of(name)
         if name in self.determined:
             return Amount(value, UNITS[name], standard_uncertainty=spread)
-        return range_of(value, spread, UNITS[name])
+        return range_of(value, spread, UNITS[name], HIGHEST[name])
 
 
 def assess(sheet: Sheet, about: Known | None = None) -> Assessment:

@@ -19,6 +19,7 @@ from advisor.check.task import acid_is_told, acid_of
 from advisor.readings.hydrometer import FLOATS_HIGH, Hydrometer
 from advisor.sheet import Sheet
 from advisor.solution.molar_masses import ANHYDROUS_PER_PENTAHYDRATE
+from advisor.solution.ranges import HIGHEST
 from advisor.solution.stock import BATTERY_ACID, acid_density
 from advisor.words.lines import Amount, joined, line, range_of
 
@@ -59,7 +60,7 @@ def _of_the_contents(task: Task, plan: Plan) -> list[Granted]:
     for name, dose in (("copper_sulfate", amounts.crystals), ("sulfuric_acid", amounts.acid)):
         if dose > 0 and task.measured(name) and not task.determined(name):
             value, spread = task.known.of(name)
-            moves = line("its dose: your readings allow {range}", range=range_of(value, spread, "g/L"))
+            moves = line("its dose: your readings allow {range}", range=range_of(value, spread, "g/L", HIGHEST[name]))
             said.append(Granted(f"{NAMES[name]} in the bath", line("{now}", now=Amount(value, "g/L")), moves))
     return said
 

@@ -31,6 +31,7 @@ from advisor.readings import Reading
 from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
 from advisor.solution.equilibrium import side_by_side
+from advisor.solution.ranges import HIGHEST
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
@@ -157,7 +158,7 @@ def _about_component(name: str, judged: Verdict, value: Value | None, estimate: 
             )
         said.append(text)
     if judged.state != "not measured" and value is None:
-        could_be = range_of(*estimate.of(name), UNITS[name])
+        could_be = range_of(*estimate.of(name), UNITS[name], HIGHEST[name])
         said.append(
             line("The readings do not settle the {name}: it could be {range}.", name=NAMES[name], range=could_be)
         )

@@ -15,6 +15,7 @@ from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
 from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
+from advisor.solution.ranges import HIGHEST
 from advisor.solution.stock import (
     BATTERY_ACID,
     CONCENTRATED_ACID,
@@ -178,7 +179,7 @@ def _rests_on(task: Task, name: str) -> Line:
     return line(
         "That takes for granted that the bath holds {value} now; your readings allow {range}. ",
         value=Amount(value, "g/L"),
-        range=range_of(value, spread, "g/L"),
+        range=range_of(value, spread, "g/L", HIGHEST[name]),
     )
 
 

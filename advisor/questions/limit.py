@@ -95,7 +95,8 @@ def _cautious_copper(assessment: Assessment) -> Value:
     value = CAUTIOUS_COPPER_SULFATE
     if estimate is not None and "copper_sulfate" in estimate.measured:
         told = estimate.of("copper_sulfate")
-        value = min(value, told.value - told.standard_uncertainty)
+        if told.standard_uncertainty < value:  # else readings that contradict each other tell nothing
+            value = min(value, told.value - told.standard_uncertainty)
     value = max(value, LEAST_COPPER_SULFATE)
     return Value(value, KNOWN_ENOUGH * value)
 

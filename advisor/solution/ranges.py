@@ -14,6 +14,11 @@ Number = float | NDArray[np.float64]
 HIGHEST_COPPER_SULFATE = 450.0  # [g/L CuSO4.5H2O]
 HIGHEST_SULFURIC_ACID = 400.0  # [g/L] (judgement)
 HIGHEST_CHLORIDE = 10_000.0  # [mg/L] (judgement)
+HIGHEST = {
+    "copper_sulfate": HIGHEST_COPPER_SULFATE,
+    "sulfuric_acid": HIGHEST_SULFURIC_ACID,
+    "chloride": HIGHEST_CHLORIDE,
+}
 
 
 class OutOfRange(ValueError):

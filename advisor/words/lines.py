@@ -170,10 +170,11 @@ def half_width(standard_uncertainty: float, unit: str) -> Amount:
     return Amount(half, unit, decimals(half), is_change=True)
 
 
-def range_of(value: float, standard_uncertainty: float, unit: str) -> Amount:
-    """Return the range that holds a quantity, which is never below zero, with 95 % probability."""
+def range_of(value: float, standard_uncertainty: float, unit: str, most: float = math.inf) -> Amount:
+    """Return the range that holds a quantity, which is never below zero nor above `most`, with 95 % probability."""
     half = COVERAGE * standard_uncertainty
-    return Amount(max(value - half, 0.0), unit, decimals(half), upper=value + half)
+    low, high = min(max(value - half, 0.0), most), min(value + half, most)
+    return Amount(low, unit, decimals(half if high < most else most / 10), upper=high)
 
 
 def counted(number: float, one: str, many: str = "") -> str:

@@ -203,6 +203,15 @@ def test_without_a_reading_it_says_what_to_measure():
     assert said.act == "Add nothing yet: measure first, best by acid titration."
 
 
+def test_a_reading_to_take_again_is_asked_for_as_that():
+    """“Best by hydrometer” was said where the hydrometer had been read, and contradicted the weighing."""
+    acid = {"kind": "acid titration", "titrant": "sodium carbonate", "sample": "10 mL", "diluted_to": "100 mL"}
+    acid |= {"strength": "0.25 mol/L", "used": "20 mL", "end_point": "methyl orange"}
+    floats = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in ("1.10", "1.20")]
+    said = headline(advise(read_sheet({"bath": {"volume": "5 L"}, "reading": [acid, *floats]})))
+    assert said.act == "Add nothing yet: first repeat reading 2, hydrometer."
+
+
 def test_readings_that_contradict_each_other_are_what_is_the_matter():
     """The ± that they leave is as wide as they differ, so the rest of the glance would read as if nothing was measured."""
     reading = '\n[[reading]]\nkind = "laboratory report"\ncopper_sulfate = "{} ± 8 g/L"\nsulfuric_acid = "55 ± 3 g/L"'
@@ -233,6 +242,15 @@ def test_nothing_is_dosed_on_what_the_readings_leave_open():
     said = headline(advice)
     assert (advice.steps, said.tone) == ((), Tone.NOT_SETTLED)
     assert said.act == "Add nothing yet: measure first, best by acid titration."
+
+
+def test_a_reading_to_take_again_is_asked_for_as_that():
+    """“Best by hydrometer” was said where the hydrometer had been read, and contradicted the weighing."""
+    acid = {"kind": "acid titration", "titrant": "sodium carbonate", "sample": "10 mL", "diluted_to": "100 mL"}
+    acid |= {"strength": "0.25 mol/L", "used": "20 mL", "end_point": "methyl orange"}
+    floats = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in ("1.10", "1.20")]
+    said = headline(advise(read_sheet({"bath": {"volume": "5 L"}, "reading": [acid, *floats]})))
+    assert said.act == "Add nothing yet: first repeat reading 2, hydrometer."
 
 
 def test_a_first_part_of_water_says_that_it_brings_the_level():

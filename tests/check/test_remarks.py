@@ -69,6 +69,13 @@ def test_what_readings_leave_open_is_named_as_the_range_that_the_row_of_it_shows
     assert "do not settle" not in " ".join(warnings(BEFORE | {"copper_sulfate": "221 ± 6 g/L"}))
 
 
+def test_readings_that_tell_nothing_leave_open_what_a_bath_can_hold_and_no_more() -> None:
+    """Two densities 0.1 g/mL apart: 1600 g/L was told, of a salt of which 450 make a bath that crystallises anywhere."""
+    floats = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in ("1.10", "1.20")]
+    said = " ".join(warnings(SODA | {"used": "20 mL"}, *floats))
+    assert "do not settle the copper sulfate: it could be 0 to 450 g/L" in said
+
+
 def test_stock_that_nobody_named_is_warned_of_where_it_goes_in() -> None:
     low = BEFORE | {"copper_sulfate": "170 ± 6 g/L", "sulfuric_acid": "20 ± 3 g/L"}
     fine = BEFORE | {"copper_sulfate": "221 ± 6 g/L", "sulfuric_acid": "52 ± 3 g/L"}

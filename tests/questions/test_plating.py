@@ -136,6 +136,16 @@ def test_copper_that_was_not_measured_gives_no_limit_and_a_cautious_current():
     assert "a lean bath, since yours is not known" in said(found)
 
 
+def test_readings_that_tell_nothing_leave_the_bath_as_lean_as_one_that_nobody_measured():
+    """Two densities 0.1 g/mL apart made a bath of 5 g/L of it, and half a day of plating 13 days."""
+    floats = "".join(
+        f'[[reading]]\nkind = "hydrometer"\nvalue = "{value}"\nscale = "SG 20/20"\n' for value in (1.1, 1.2)
+    )
+    wanted = 'area = "1 dm^2"\nthickness = "100 um"'
+    found = run(wanted, UNKNOWN + floats)
+    assert found.current == pytest.approx(run(wanted, UNKNOWN).current, rel=0.05)
+
+
 def test_copper_that_is_known_is_said_to_be_that_of_the_readings_which_may_be_a_recipe():
     told = said(run('area = "1 dm^2"\nthickness = "100 um"'))
     assert "for 200 g/L copper sulfate, as your readings say" in told
