@@ -244,15 +244,6 @@ def test_nothing_is_dosed_on_what_the_readings_leave_open():
     assert said.act == "Add nothing yet: measure first, best by acid titration."
 
 
-def test_a_reading_to_take_again_is_asked_for_as_that():
-    """“Best by hydrometer” was said where the hydrometer had been read, and contradicted the weighing."""
-    acid = {"kind": "acid titration", "titrant": "sodium carbonate", "sample": "10 mL", "diluted_to": "100 mL"}
-    acid |= {"strength": "0.25 mol/L", "used": "20 mL", "end_point": "methyl orange"}
-    floats = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in ("1.10", "1.20")]
-    said = headline(advise(read_sheet({"bath": {"volume": "5 L"}, "reading": [acid, *floats]})))
-    assert said.act == "Add nothing yet: first repeat reading 2, hydrometer."
-
-
 def test_a_first_part_of_water_says_that_it_brings_the_level():
     report = {"kind": "laboratory report", "copper_sulfate": "150 ± 60 g/L", "sulfuric_acid": "90 ± 4 g/L"}
     advice = advise(read_sheet({"bath": {"volume": "4.6 L", "usual_volume": "5.6 L"}, "reading": [report]}))
