@@ -16,7 +16,7 @@ from advisor.questions.limit import TREES
 from advisor.questions.make_up import MIXED_TO, Mixture
 from advisor.questions.objects import MAY, Preparation
 from advisor.questions.plating import SLOW, PlatingRun
-from advisor.questions.remake import CLOSE, NO_REASON, Decision
+from advisor.questions.remake import AGAINST_EACH, NO_REASON, NONE_IS_SURE, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, measured_out, small, weighed
@@ -120,12 +120,13 @@ def decision_headline(decision: Decision) -> Headline:
     beside: tuple[str, ...] = () if stays or not decision.what_to_do else (line("Step 1: {first}.", first=first),)
     if decision.not_counted:
         beside = (*beside, f"Not counted: what {' and '.join(decision.not_counted)} may have left in it.")
+    reason = NO_REASON if decision.is_open else stays
+    more = (f"{capital(reason)}.",) if reason else ()
     if decision.not_measured:
-        reason = NO_REASON if decision.is_open else stays
-        more = (f"{capital(reason)}.",) if reason else ()
         return Headline(Tone.NOT_SETTLED, capital(decision.unknown), act, (*beside, *more))
-    close = CLOSE if decision.is_close else ""
-    sure = f"{f'{stays}: the' if stays else 'The'} right choice with {percent(decision.sure)} probability{close}"
+    if decision.none_is_sure:
+        return Headline(Tone.NOT_SETTLED, NONE_IS_SURE, act, (f"{capital(AGAINST_EACH)}.", *beside, *more))
+    sure = f"{stays}: {decision.right}" if stays else capital(decision.right)
     tone = Tone.NOT_SETTLED if decision.is_close or stays else Tone.TO_DO
     return Headline(tone, sure, act, beside)
 

@@ -48,7 +48,7 @@ from advisor.sheet import Keep, Sheet, Window
 from advisor.words import phrases
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
 from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line
-from advisor.words.sections import Block, Section, percent
+from advisor.words.sections import Block, Section, how_likely, percent
 from advisor.words.states import PlanState
 
 CHOICES = ("correct", "part-replace", "remake")
@@ -61,6 +61,8 @@ MINUTES = {"correct": 15.0, "step": 10.0, "part-replace": 90.0, "remake": 150.0}
 MINUTE_WORTH = 0.2  # judgement
 CLOSE_CALL = 0.6  # a choice less sure than that is called a close call (judgement)
 CLOSE = " – a close call"
+LEAST_SURE = 0.05  # a choice less sure than that is none to be sure of (judgement)
+NONE_IS_SURE, AGAINST_EACH = "None of the choices is sure", "what you told speaks against each of them"
 SPOILT_PIECE = 30.0  # what plating on in a bath that is not cured costs (judgement)
 WASTE_COUNTS = 2.0  # per L, besides its price: what wastes less comes first (judgement)
 USUAL_DISPOSAL_PRICE = 2.5  # per L, only to weigh the choices where the sheet names none (judgement)
@@ -222,6 +224,18 @@ class Decision:
         """Tell whether another choice may well be right."""
         return self.sure < CLOSE_CALL
 
+    @property
+    def none_is_sure(self) -> bool:
+        """Tell whether the choice is only what is left: a jar that plates well speaks against a known excess."""
+        return _is_hardly_right(self.sure, self.not_measured)
+
+    @property
+    def right(self) -> str:
+        """How surely the choice is right, in words; before a test that may turn it, by what is known so far alone."""
+        if self.if_it_stays_so:
+            return f"{how_likely(self.sure)} right by what is known so far"
+        return f"the right choice with {percent(self.sure)} probability{CLOSE if self.is_close else ''}"
+
     def to_dict(self) -> dict[str, object]:
         """Return the JSON result: plain numbers with their unit in the name, None where there is nothing."""
         return {
@@ -240,12 +254,13 @@ class Decision:
 
     def sections(self) -> tuple[Section, ...]:
         """Return the decision for a reader: the choice, what to do, the choices side by side, then cautions."""
-        close = CLOSE if self.is_close else ""
-        why = f": the right choice with {percent(self.sure)} probability{close}."
+        why = f": {self.right}."
         if self.not_measured:
             unknown = f". {capital(self.unknown)}, so that nobody can say how surely."
             why = f": {NO_REASON}." if self.is_open else unknown
         first = f"As things stand, {self.said}{why}" if self.if_it_stays_so else f"{self.said.capitalize()}{why}"
+        if self.none_is_sure:
+            first = f"{NONE_IS_SURE}: {AGAINST_EACH}. {self.if_it_stays_so or capital(self.said)}."
         acts = self._acts()
         blocks = (
             Section("What to do with the bath", (first, *self.reasons)),
@@ -276,6 +291,10 @@ class Decision:
             f"{turns} The probabilities come from what you told and from weights that are judgement: no published "
             "figures for the life of a bath were found."
         )
+
+
+def _is_hardly_right(sure: float, not_measured: tuple[str, ...]) -> bool:
+    return sure < LEAST_SURE and not not_measured
 
 
 ACTS = (
@@ -349,10 +368,12 @@ def _decide(case: _Case) -> Decision:
     ailments = weigh(case.sheet, case.wanted, case.advice)
     options = _options(case, ailments)
     choice, fraction = _choose(options, case.wanted), options[1].fraction
-    steps, first_in_short, finds_out = _what_to_do(case, choice, fraction)
+    sure = _right(options)[choice]
+    jar_again = _is_hardly_right(sure, case.not_measured) and case.wanted.mixed_jar != "not done"
+    steps, first_in_short, finds_out = _what_to_do(case, choice, fraction, jar_again)
     return Decision(
         choice=choice,
-        sure=_right(options)[choice],
+        sure=sure,
         options=options,
         ways=ways(case.task, case.advice.plan),
         turns_at=_turning_fraction(options, fraction_called_for(case.sheet, case.advice)),
@@ -575,9 +596,14 @@ def _about_jars(case: _Case) -> list[str]:
     return said
 
 
-def _what_to_do(case: _Case, choice: str, fraction: float) -> tuple[tuple[StepWithActs, ...], str, bool]:
-    """Return what to do, in this order, the first of it in short, and whether that is to find something out."""
-    found_out, (begin, steps) = _to_find_out(case, choice), _to_carry_out(case, choice, fraction)
+def _what_to_do(
+    case: _Case, choice: str, fraction: float, jar_again: bool
+) -> tuple[tuple[StepWithActs, ...], str, bool]:
+    """Return what to do, in this order, the first of it in short, and whether that is to find something out.
+
+    jar_again: whether the jar that was plated is to be doubted first.
+    """
+    found_out, (begin, steps) = _to_find_out(case, choice, jar_again), _to_carry_out(case, choice, fraction)
     said = [*((text, ()) for text, _ in found_out), *steps]
     if choice == "correct" and case.complains and _jar_is_open(case) and not _jar_tells(case, choice):
         said.append((line("If it stays dull, find out whether it is the bath. {test}", test=phrases.JAR_TEST), ()))
@@ -605,12 +631,15 @@ def _jar_tells(case: _Case, choice: str) -> bool:
     return choice != "correct" or (case.complains and any(other != choice for other in _by_jar(case).values()))
 
 
-def _to_find_out(case: _Case, choice: str) -> list[tuple[str, str]]:
+def _to_find_out(case: _Case, choice: str, jar_again: bool) -> list[tuple[str, str]]:
     """Say what to try and to measure before anything goes in or out, each with itself in short."""
     steps: list[tuple[str, str]] = []
-    if _jar_is_open(case) and _jar_tells(case, choice):
+    if jar_again or (_jar_is_open(case) and _jar_tells(case, choice)):
         leads = (f"{JARS[jar]}: {SAID[then]}." for jar, then in _by_jar(case).items())
-        steps.append((line("{test} {leads}", test=phrases.JAR_TEST, leads=" ".join(leads)), phrases.JAR_TEST_IN_SHORT))
+        again, in_short = (f"{JAR_AGAIN}. ", JAR_AGAIN) if jar_again else ("", phrases.JAR_TEST_IN_SHORT)
+        steps.append(
+            (line("{again}{test} {leads}", again=again, test=phrases.JAR_TEST, leads=" ".join(leads)), in_short)
+        )
     if case.sheet.bath.condition:
         steps.append((sound_sample(case.sheet.bath), "Take a sound sample"))
     elif not set(SALT_AND_ACID) <= set(case.advice.determined):
@@ -637,6 +666,7 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple
     return _FOLLOW, ((f"{_FOLLOW}{_THEN_A_STRIP}", ()),)
 
 
+JAR_AGAIN = f"{phrases.JAR_TEST_IN_SHORT} once more"
 _FOLLOW = "Follow the steps of the bath check"
 _GO_ON = "Go on with the steps of the bath check that are left"
 _THEN_A_STRIP = ", then plate a strip before you plate a piece."

@@ -151,9 +151,27 @@ def test_what_may_change_the_choice_leads_and_the_choice_follows_from_it():
     told = {"bath": {"volume": "5 L", "zinc": "20 g/L"}, "reading": [{"kind": "previous check", **whole}]}
     said = decision_headline(keep(read_sheet(told)))
     assert said.act == "First do the jar test."
-    assert said.matter.startswith("If it stays so, remake it: the right choice with ")
+    assert said.matter == "If it stays so, remake it: likely right by what is known so far"
     assert not any(text.startswith("Step 1") for text in said.beside)
-    assert decision_headline(keep(read_sheet(told | {"keep": {"mixed_jar": "dull"}}))).act == "Remake it."
+    done = decision_headline(keep(read_sheet(told | {"keep": {"mixed_jar": "dull"}})))
+    assert done.act == "Remake it."
+    assert done.matter == "The right choice with over 99 % probability"  # which stood there before the test as well
+
+
+def test_of_choices_that_all_but_surely_fail_none_is_named_before_the_test_is_repeated():
+    """20 g/L of iron, and yet half and half plates well: replacing a part was “the right choice with under 1 %”."""
+    whole = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "52 ± 2 g/L", "since": "evaporation only"}
+    told = {"bath": {"volume": "5 L", "iron": "20 g/L"}, "reading": [{"kind": "previous check", **whole}]}
+    found = keep(read_sheet(told | {"keep": {"mixed_jar": "good"}}))
+    assert found.sure < 0.05
+    said = decision_headline(found)
+    assert (said.tone, said.matter) == (Tone.NOT_SETTLED, "None of the choices is sure")
+    assert said.act == "First do the jar test once more."
+    assert said.beside == ("What you told speaks against each of them.", "If it stays so, replace part of it.")
+    assert found.what_to_do[0].startswith("Do the jar test once more. Jar test: ")
+    assert found.what_to_do[0].endswith("Half and half dull: remake it.")
+    assert found.what_to_do[1].startswith("Take out ")
+    assert "under 1 % probability" not in found.sections()[0].lines[0]
 
 
 def test_a_bath_that_nobody_measured_is_kept_for_now_and_measured_first():
