@@ -2,6 +2,8 @@
 
 Floating beside the acid: an offset and a slope of the electrode and, where the titrant fizzes, the carbon dioxide that
 the flask still holds, as one effective partial pressure. An electrode that reads 0.3 pH wrong therefore costs nothing.
+The titrant that the gas takes is in proportion to its pressure, which may be anything from that of air to a thousand
+times more: a fit of its logarithm stayed wherever it began, far too sure of itself.
 Points from the first solid on are left out by the model, not by hand. It does not read copper from the second jump (1.5
 or 2 OH per copper, depending on the solid).
 """
@@ -16,6 +18,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.readings.acid_titration import AIR, FIZZING, LYE
 from advisor.readings.model import FloatArray
 from advisor.solution.equilibrium import (
     Flask,
@@ -31,9 +34,16 @@ Points = tuple[tuple[float, float], ...]  # mL, pH
 
 PH_NOISE, VOLUME_NOISE = 0.02, 0.02  # pH, mL; one point (judgement), enlarged where the points scatter more
 REFERENCE_PH = 4.0  # the buffer at which the offset is told (judgement)
-# What is believed of the electrode and the fizz before the fit (judgement): offset [pH], slope, log10 of atm.
-OFFSET_PRIOR, SLOPE_PRIOR, CARBON_DIOXIDE_PRIOR = (0.0, 0.3), (1.0, 0.03), (-1.7, 1.0)
-CARBON_DIOXIDE_RANGE = (-5.0, 0.5)  # log10 of atm; more would boil off (judgement)
+# What is believed of the electrode before the fit (judgement): offset [pH] and slope, each mean and standard deviation.
+OFFSET_PRIOR, SLOPE_PRIOR = (0.0, 0.3), (1.0, 0.03)
+ELECTRODE_PRIOR = np.array([OFFSET_PRIOR, SLOPE_PRIOR]).T  # means, standard deviations
+# Carbon dioxide is believed to lie anywhere from open air to a flask left fizzing, evenly in the logarithm (judgement).
+MEAN_CARBON_DIOXIDE = (FIZZING - AIR) / float(np.log(FIZZING / AIR))  # atm (computed)
+FEW_NODES = 101  # of an integral over it, twice (computed)
+SUREST = 1e-4  # atm; a thinner belief would be lost between the nodes (judgement)
+BARELY = 0.01  # atm^-2; what else holds a pressure of which the points say nothing (judgement)
+# Steps for the slopes: acid [g/L], pH, copper sulfate [g/L], carbon dioxide [atm] (judgement).
+SLOPE_STEPS = np.array([0.1, 0.01, 10.0, 0.05])
 SAFE_START_PH = 3.6  # copper precipitates at pH 4.0 at the earliest: the first pass needs no model to tell (computed)
 BELOW_ONSET = 0.05  # pH; how far from the first solid the points must stay (judgement)
 FEWEST_POINTS = 5  # judgement
@@ -45,6 +55,7 @@ PASSES, STEPS = 4, 4  # computed: tried out
 NODES = 100  # a spline through so many, 0.05 pH apart, is off by 0.0001 mL (computed)
 SHORT = 0.03  # standard uncertainties; a step so short is the last, the next is a hundred times shorter (computed)
 SURELY = 1.0  # standard uncertainties of the acid by which a point must lie before the first solid (judgement)
+COPPER_DOUBT = 15.0  # g/L; copper may be so much more than the fit holds, and the first solid come sooner (judgement)
 GRAN_RANGE = (0.80, 0.98)  # of the titration: earlier points still give off protons from HSO4- (computed)
 COPPER_GUESS = 150.0  # g/L (judgement)
 
@@ -82,22 +93,16 @@ class CurveFit:
 
 @dataclass(frozen=True)
 class _Curve:
-    """The points with what the fit holds fixed. Parameters: acid, offset, slope; with carbonates log10 of atm CO2."""
+    """The points with what the fit holds fixed. Parameters: acid, offset, slope; with carbonates CO2 [atm]."""
 
     volumes: FloatArray
     pH: FloatArray
     flask: Flask
     copper_sulfate: float
 
-    @property
-    def priors(self) -> FloatArray:
-        """Mean and standard deviation of all parameters but acid, shape (2, n - 1) [pH, 1, log10 of atm]."""
-        fizz = [] if self.flask.titrant == "sodium hydroxide" else [CARBON_DIOXIDE_PRIOR]
-        return np.array([OFFSET_PRIOR, SLOPE_PRIOR, *fizz]).T
-
     def carbon_dioxide(self, parameters: FloatArray) -> float | None:
         """Partial pressure [atm] by the parameters (n,); None with lye."""
-        return float(10 ** parameters[3]) if len(parameters) > 3 else None
+        return float(parameters[3]) if len(parameters) > 3 else None
 
     def true_pH(self, parameters: FloatArray) -> FloatArray:
         """The pH that a perfect electrode would have shown, shape (m,); parameters (n,)."""
@@ -108,7 +113,7 @@ class _Curve:
 
         A later point that slipped in would bend the fit until it seemed to lie before the first solid.
         """
-        bath = self.copper_sulfate, parameters[0] - SURELY * spread
+        bath = self.copper_sulfate + COPPER_DOUBT, parameters[0] - SURELY * spread
         fizz = self.carbon_dioxide(parameters)
         onset = titrant_volume_at_precipitation(*bath, "brochantite", self.flask, fizz)
         onset_pH = pH_at_titrant_volume(*bath, onset, self.flask, fizz)
@@ -122,17 +127,16 @@ class _Curve:
 
         used: which of the points, m of them.
         """
-        steps = np.array([0.0, 0.1, 0.0, 0.0])[:, None], np.array([0.0, 0.0, 0.01, 0.0])[:, None]
-        copper = self.copper_sulfate + np.array([0.0, 0.0, 0.0, 10.0])[:, None]
+        count, slope = len(parameters), parameters[2]
+        # One row as it is, then one with each step; lye has no carbon dioxide to step in.
+        acid, on_pH, copper, gas = np.vstack([np.zeros(4), np.diag(SLOPE_STEPS)])[: count + 1, :, None].swapaxes(0, 1)
         pH, fizz = self.true_pH(parameters)[used], self.carbon_dioxide(parameters)
         at, at_points = _nodes(pH)
-        rows = at_points(titrant_volume_at_pH(copper, parameters[0] + steps[0], at + steps[1], self.flask, fizz))
-        by_acid, by_pH, by_copper = (rows[1:] - rows[0]) / np.array([0.1, 0.01, 10.0])[:, None]
-        slopes = [by_acid, -by_pH / parameters[2], -by_pH * (pH - REFERENCE_PH) / parameters[2]]
-        if fizz is not None:
-            fizzier = titrant_volume_at_pH(self.copper_sulfate, parameters[0], at, self.flask, fizz * 10**0.05)
-            slopes.append((at_points(fizzier) - rows[0]) / 0.05)
-        sigma = np.hypot(VOLUME_NOISE, PH_NOISE * by_pH / parameters[2])
+        bath = self.copper_sulfate + copper, parameters[0] + acid
+        rows = at_points(titrant_volume_at_pH(*bath, at + on_pH, self.flask, None if fizz is None else fizz + gas))
+        by_acid, by_pH, by_copper, *by_gas = (rows[1:] - rows[0]) / SLOPE_STEPS[:count, None]
+        slopes = [by_acid, -by_pH / slope, -by_pH * (pH - REFERENCE_PH) / slope, *by_gas]
+        sigma = np.hypot(VOLUME_NOISE, PH_NOISE * by_pH / slope)
         return self.volumes[used] - rows[0], np.column_stack(slopes), by_copper, sigma
 
 
@@ -173,7 +177,6 @@ def _fit(points: Points, flask: Flask, copper_sulfate: float) -> CurveFit:
         for _ in range(STEPS):
             step, covariance = _step(curve, parameters, used)[:2]
             parameters = parameters + step
-            parameters[3:] = np.clip(parameters[3:], *CARBON_DIOXIDE_RANGE)
             if np.all(np.abs(step) < SHORT * np.sqrt(np.diag(covariance))):
                 break
         before, used = used, curve.usable(parameters, float(np.sqrt(covariance[0, 0])))
@@ -210,7 +213,8 @@ def _start(curve: _Curve) -> tuple[FloatArray, BoolArray]:
 
     The last point below pH 3.6 is almost the end; the offset shows where the curve is flat, in its first half.
     """
-    parameters = np.array([0.0, *curve.priors[0]])
+    gas = [] if curve.flask.titrant == LYE else [MEAN_CARBON_DIOXIDE]
+    parameters = np.array([0.0, *ELECTRODE_PRIOR[0], *gas])
     fizz = curve.carbon_dioxide(parameters)
     for _ in range(3):
         early = curve.true_pH(parameters) <= SAFE_START_PH
@@ -239,23 +243,44 @@ class _Step(NamedTuple):
 def _step(curve: _Curve, parameters: FloatArray, used: BoolArray) -> _Step:
     """Return the step to take from the parameters (n,)."""
     left, slopes, by_copper, sigma = curve.linearised(parameters, used)
-    mean, spread = curve.priors
+    mean, spread = ELECTRODE_PRIOR
     weighted = slopes / sigma[:, None] ** 2
     information = slopes.T @ weighted
-    information[1:, 1:] += np.diag(spread**-2.0)
+    information[1:3, 1:3] += np.diag(spread**-2.0)
+    information[3:, 3:] += BARELY
     pull = weighted.T @ left
-    pull[1:] += (mean - parameters[1:]) / spread**2
+    pull[1:3] += (mean - parameters[1:3]) / spread**2
     covariance = np.asarray(np.linalg.inv(information), dtype=float)
     step: FloatArray = covariance @ pull
+    if len(parameters) > 3:
+        step, covariance = _with_belief(step, covariance, float(parameters[3]))
     # Far off, a step of the electrode's parameters could leave the curve altogether.
     shorter = max(1.0, float(abs(step[1])) / 0.3, float(abs(step[2])) / 0.1)
     return _Step(step / shorter, covariance, np.asarray(-covariance @ (weighted.T @ by_copper)), left, sigma)
 
 
+def _with_belief(step: FloatArray, covariance: FloatArray, pressure: float) -> tuple[FloatArray, FloatArray]:
+    """Return step (4,) and covariance (4, 4) with what is believed of the carbon dioxide beside what the points tell.
+
+    pressure: before the step [atm]. The points tell it like any other parameter, but the belief is no bell: its mean
+    and variance come from an integral, and the other parameters follow it in a straight line.
+    """
+    told, spread = pressure + step[3], np.sqrt(covariance[3, 3])
+    near = np.clip(told + spread * np.linspace(-5.0, 5.0, FEW_NODES), AIR, FIZZING)
+    nodes = np.sort(np.concatenate([np.geomspace(AIR, FIZZING, FEW_NODES), near]))
+    logarithms = -0.5 * ((nodes - told) / spread) ** 2
+    weights = np.exp(logarithms - np.max(logarithms)) * np.gradient(np.log(nodes))
+    mean = np.average(nodes, weights=weights)
+    variance = max(np.average((nodes - mean) ** 2, weights=weights), SUREST**2)
+    follows = covariance[3] / covariance[3, 3]
+    narrower = np.outer(follows, follows) * (covariance[3, 3] - variance)
+    return step + follows * (mean - told), covariance - narrower
+
+
 def _result(curve: _Curve, parameters: FloatArray, used: BoolArray) -> CurveFit:
     _, covariance, by_copper, left, sigma = _step(curve, parameters, used)
-    mean, spread = curve.priors
-    chi_squared = np.sum((left / sigma) ** 2) + np.sum(((parameters[1:] - mean) / spread) ** 2)
+    mean, spread = ELECTRODE_PRIOR
+    chi_squared = np.sum((left / sigma) ** 2) + np.sum(((parameters[1:3] - mean) / spread) ** 2)
     widened = np.sqrt(max(1.0, chi_squared / max(int(used.sum()) - len(parameters), 1)))
     acid = float(parameters[0])
     uncertainty = float(np.hypot(np.sqrt(covariance[0, 0]) * widened, MODEL_UNCERTAINTY * acid))

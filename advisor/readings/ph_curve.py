@@ -38,7 +38,8 @@ from advisor.solution.ranges import HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACI
 from advisor.words.lines import line
 
 # g/L; the fit is done at full steps, so that it can be kept, and in between corrected linearly (computed): of lye it is
-# off by 0.005 of the uncertainty of its acid; of soda in less than 50 g/L by up to 3, where it decides on a point.
+# off by 0.005 of the uncertainty of its acid; of soda in less than 50 g/L by 0.02, in 2 curves of 1,000 by up to 1.4,
+# where it decides on a point and that on the carbon dioxide.
 COPPER_STEP = 10.0
 ASSUMED_BURETTE = "50 mL class B burette"  # who reads to 0.02 mL holds a burette (judgement)
 LARGEST_TEXT, MOST_POINTS = 1_000_000, 2000  # judgement

@@ -126,15 +126,18 @@ def titrant_volume_at_pH(
     sulfuric_acid: ArrayLike,
     pH: ArrayLike,
     flask: Flask,
-    carbon_dioxide: float | None = None,
+    carbon_dioxide: ArrayLike | None = None,
 ) -> FloatArray:
     """Volume of titrant [mL] that brings the flask to a pH; negative where it starts above that pH.
 
     copper_sulfate [g/L CuSO4.5H2O] and sulfuric_acid [g/L] of the bath, and pH, broadcast against each other to the
-    shape of the result. carbon_dioxide is the partial pressure [atm] that the liquid is in balance with: by default
-    none with lye, open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy: head of the module.
+    shape of the result. carbon_dioxide is the partial pressure [atm] that the liquid is in balance with, one or one for
+    each: by default none with lye, open air with carbonates; 1 for a flask left fizzing. Source, range and accuracy:
+    head of the module.
     """
     copper, acid, wanted = _broadcast(copper_sulfate, sulfuric_acid, pH)
+    if carbon_dioxide is not None and np.ndim(carbon_dioxide):
+        carbon_dioxide = np.broadcast_to(carbon_dioxide, copper.shape)
     return _volume(copper, acid, flask, carbon_dioxide, np.array([[0.0], [0.0], [1.0], [0.0]]), -_LN10 * wanted)
 
 
