@@ -479,3 +479,54 @@ def test_a_current_that_is_chosen_lies_inside_of_what_is_recommended_however_nar
     low, high = found.recommended
     assert low <= found.current_density <= high < 1.02 * low
     assert "More current than makes smooth copper" not in run_headline(found).matter
+
+
+def test_what_a_run_says_by_hand():
+    """10 A·h bring 11.86 g, 11.86/8.96 cm3 on 100 cm2, and take 4.658 g of salt and leave 1.830 g of acid each.
+
+    Of 3.17 A/dm2 0.3 are 0.95, half of which is the start: 0.475 A for half an hour have brought what 1 A does in 14 min.
+    The layer of a low part is thicker by the fourth root of its height: 2.16 times at 2 cm are 1.72 at 5.
+    """
+    found = run('area = "1 dm^2"\ncurrent = "1 A"\ntime = "10 h"')
+    assert found.limit.value == pytest.approx(3.17, abs=0.005)
+    for words in (
+        "Current: 1.00 A on 100 cm², which is 1.00 A/dm²",
+        "Time: 10.3 h in all with the gentle start, 10.0 h without it; 10 A·h",
+        "Copper: 11.9 g, on average 132 µm thick",
+        "Recommended: 0.95 to 1.58 A/dm², 0.95 to 1.58 A on this part",
+        "Anodes: 100 to 200 cm² facing the part, one to two times its area",
+        "Voltage: about 0.5 to 0.7 V with 10 cm",  # 0.476 across the liquid, 0.2 at part and anode
+        "Additive used up: 1 to 5 mL",
+        "5 cm high, about 1.7 times as much",
+        "Start at 0.48 A for 30 min",
+        "Go on at 1.00 A for 9.8 h in all, in 2 stages of about 4.9 h",
+        "Above about 1.58 A the copper grows coarser",
+        "above about 2.22 A trees",
+        "That 10 A·h takes 46.6 g of copper sulfate and leaves 18.3 g of acid",
+    ):
+        assert words in said(found)
+
+
+@pytest.mark.parametrize(
+    ("table", "temperature", "words", "warned"),
+    [
+        ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "18 degC", "A a litre of bath", False),
+        ('area = "5 dm2"\ncurrent = "5.1 A"\ntime = "2 h"', "18 degC", "1.0 A a litre of bath", True),  # of 5 L
+        ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "18 degC", "The bath is cold", False),
+        ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "17.9 degC", "The bath is cold", True),
+        ('area = "5 cm2"\ncurrent = "50 mA"\ntime = "48 h"', "25 degC", "a run of", False),
+        ('area = "5 cm2"\ncurrent = "50 mA"\ntime = "49 h"', "25 degC", "a run of 2 days", True),
+        ('area = "1 dm2"\ncurrent = "0.31 A"\ntime = "2 h"', "25 degC", "Very little current", True),  # of 3.17
+        ('area = "1 dm2"\ncurrent = "0.32 A"\ntime = "2 h"', "25 degC", "Very little current", False),
+        ('area = "1 dm2"\ncurrent = "0.89 A"\ntime = "2 h"', "25 degC", "Yours is less: harmless", True),  # of 0.95
+        ('area = "1 dm2"\ncurrent = "0.92 A"\ntime = "2 h"', "25 degC", "Yours is less: harmless", False),
+        ('area = "1 dm2"\ncurrent = "0.31 A"\ntime = "2 h"', "25 degC", "Yours is less: harmless", False),  # it is said
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "98 cm2"', "25 degC", "too small, they turn passive", True),
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "101 cm2"', "25 degC", "too small, they turn passive", False),
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "401 cm2"', "25 degC", "4.0 times the part: more", True),
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "399 cm2"', "25 degC", "times the part: more", False),
+    ],
+)
+def test_from_where_on_a_run_is_warned_of(table, temperature, words, warned):
+    told = said(run(table, KNOWN.replace("25 degC", temperature)))
+    assert (words in told) is warned

@@ -149,14 +149,31 @@ def test_what_is_said_of_packs_and_prices_by_hand():
     )
 
 
+@pytest.mark.parametrize(
+    ("shelf", "said"),
+    [
+        ([], "Nothing is asked of it yet."),
+        ([{"what": "distilled water", "volume": "5 L", "price": 3, "here": 2}], "lasts."),
+    ],
+)
+def test_where_nothing_is_to_be_bought_that_is_said(shelf, said):
+    """1.5 L a week for a month are 6.5 L, of which 10 are there."""
+    found, _ = listed(shelf=shelf, buy={"months": 1, **({"water": "1.5 L"} if shelf else {})})
+    (line,) = found.sections()[0].lines
+    assert line.endswith(said)
+    assert found.cost == 0.0
+
+
 def test_treatments_and_checks_ahead_by_hand():
     """Two treatments of 2 g/L x 5.6 L; three checks of 5 g of soda and ten drops, 0.5 mL, of indicator."""
     buy = {"months": 1, "carbon": 2, "checks": 3, "plated": "40 A*h"}
     dose = {"what": "carbon", "carbon": "2 g/L"}
-    found = shop(usual(**MIDDLE, buy=buy, treat=dose, gear={"have": []}, bath={"additives": True}))
+    shelf = [{"what": "activated carbon", "mass": "20 g", "price": 2}]
+    found = shop(usual(**MIDDLE, buy=buy, treat=dose, gear={"have": []}, bath={"additives": True}, shelf=shelf))
     amounts = {basket.need.what: basket.need.amount for basket in found.baskets}
     assert amounts == pytest.approx({"activated carbon": 22.4, "baking soda": 15.0, "methyl orange": 0.0015})
-    for said in ("label doses for an ampere-hour", "no pack of: activated carbon, baking soda, methyl", "After carbon"):
+    assert [(basket.bought, basket.cost) for basket in found.baskets][:1] == [(40.0, 4.0)]  # two packs
+    for said in ("label doses for an ampere-hour", "no pack of: baking soda, methyl orange", "After carbon"):
         assert any(said in text for text in found.warnings)
     assert found.sections()[0].title == "To buy for 1 month"
     assert any("Methyl orange: 1.5" in text for text in found.sections()[0].lines)
