@@ -402,10 +402,9 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
     def excess(water: float) -> float:
         return forward(task, replace(dry, water=water)).volume - volume
 
-    least = 0.2 * volume * 1000
-    if excess(least) > 0:
+    if excess(0.0) > 0:
         raise InputError("mix: volume", f"{volume:g} L leaves no room for any water", "give a larger volume")
-    return replace(dry, water=float(brentq(excess, least, 1100 * volume)))
+    return replace(dry, water=float(brentq(excess, 0.0, 1100 * volume)))
 
 
 def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:

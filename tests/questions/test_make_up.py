@@ -250,6 +250,18 @@ def test_recipe_made_up_to_a_volume_is_the_recipe_with_that_water():
     assert again.sulfuric_acid == pytest.approx(made.sulfuric_acid, rel=1e-5)
 
 
+def test_a_recipe_of_weak_acid_needs_little_water_and_is_made_up_to_its_volume():
+    """With 0.20 L of water 140 g of crystals and 1.55 L of 15 % acid make 1.805 L: 0.195 L more make 2 L."""
+    made = mix(sheet({"crystals": "140 g", "acid": "1.55 L", "volume": "2 L"}, "15 %"))
+    assert made.volume == pytest.approx(2.0, abs=1e-6)
+    assert made.water == pytest.approx(0.395, abs=0.003)
+    assert mix(sheet({"crystals": "140 g", "acid": "1.55 L", "water": "0.2 L"}, "15 %")).volume == pytest.approx(
+        1.805, abs=0.001
+    )
+    with pytest.raises(InputError, match="leaves no room for any water"):
+        mix(sheet({"crystals": "140 g", "acid": "1.55 L", "volume": "1.59 L"}, "15 %"))
+
+
 def test_too_much_for_the_cold_is_said_with_the_temperature_that_will_do():
     made = mix(
         sheet({"volume": "2 L", "copper_sulfate": "245 g/L", "sulfuric_acid": "70 g/L"}, "96 %", coldest="8 degC")
