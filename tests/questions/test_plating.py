@@ -411,6 +411,8 @@ def test_an_area_of_anodes_that_the_current_alone_asks_for_is_one_value():
     """30 A at 3 A/dm² on the anodes are 10 dm², more than twice the 1 dm² of the part."""
     found = run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "30 A"')
     assert "Anodes: 1000 cm² facing the part" in said(found)
+    less = run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "4 A"')
+    assert "Anodes: 133 to 200 cm² facing the part, so that they carry at most 3 A/dm²" in said(less)
 
 
 def test_hardly_any_current_for_weeks_is_named():
