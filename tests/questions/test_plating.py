@@ -18,7 +18,7 @@ from advisor.sheet import Plate, parse_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import limiting_current_density
-from advisor.words.cautions import cautions
+from advisor.words.cautions import Act, cautions
 
 # 200 g/L copper sulfate and 60 g/L acid at 25 degC, known well.
 KNOWN = """
@@ -90,6 +90,7 @@ def test_thickness_gives_current_and_time():
     low, high = found.recommended
     assert (low, high) == pytest.approx((0.3 * found.limit.value, 0.5 * found.limit.value))
     assert low < found.current_density < high
+    assert found.current == 1.1  # of 0.4 x 3.17 x 0.85 = 1.08 A, as a supply is set
     assert found.copper == pytest.approx(0.85 * 10 * 0.150 * 8.96)  # area times thickness times density
     assert found.ampere_hours == pytest.approx(found.copper / 1.1855, rel=1e-4)
     assert found.thickness == pytest.approx(0.150)
@@ -288,6 +289,17 @@ def test_cautions_are_said():
     for word in ("short circuit", "before you immerse", "baking-soda", "unattended", "acid mist", "low-voltage"):
         assert word in said
     assert tuple(run('area = "1 dm^2"\ncurrent = "1 A"').to_dict()["cautions"])[: len(ACTS)] == cautions(ACTS)
+
+
+@pytest.mark.parametrize(("kind", "inert"), [("inert", True), ("copper", False)])
+def test_a_step_has_the_cautions_of_what_it_is_for_the_hands(kind, inert):
+    """Connecting, the short circuit; an inert anode is said to be one where it may be one."""
+    bath = KNOWN.replace("additives = true", f'additives = true\nanodes = "{kind}"')
+    beside = run('area = "1 dm^2"\ncurrent = "1 A"\ntime = "8 h"', bath).sections()[2].beside
+    connecting, going_on = set(beside[1]), set(beside[3])
+    assert connecting >= set(cautions([Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT]))
+    assert bool(connecting & set(cautions([Act.INERT_ANODE]))) is inert
+    assert not going_on & set(cautions([Act.REACHING_IN]))  # in one stage the part is lifted out once, at the end
 
 
 def test_command_prints_the_promised_names(tmp_path, capsys):
