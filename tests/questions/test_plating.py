@@ -99,6 +99,7 @@ def test_thickness_gives_current_and_time():
 def test_time_or_current_alone():
     timed = run('area = "1 dm^2"\ntime = "10 h"')
     assert timed.time == 10
+    assert not any("neither thickness nor time" in text for text in timed.warnings)
     assert 1000 * timed.thickness == pytest.approx(13.23 * timed.current_density * 10, rel=1e-3)
     driven = run('area = "1 dm^2"\ncurrent = "1 A"')
     assert driven.current == 1
@@ -131,6 +132,7 @@ def test_copper_that_was_not_measured_gives_no_limit_and_a_cautious_current():
     result = found.to_dict()
     assert result["limiting_A_dm2"] is None
     assert result["copper_sulfate_is"] == "assumed"
+    assert found.voltage is None
     assert result["bath_after"]["anodes_do_not"]["copper_sulfate_g_L"] is None
     assert found.current < run('area = "1 dm^2"\nthickness = "100 um"').current
     assert any("not settled" in text for text in found.warnings)
@@ -239,6 +241,15 @@ def test_fed_bath_stays_as_it_was():
     copper = advise(parse_sheet(KNOWN.encode())).values["copper_sulfate"].value
     assert found.fed.copper_sulfate == pytest.approx(copper)
     assert found.unfed.copper_sulfate < copper
+
+
+@pytest.mark.parametrize(("told", "other"), [("copper_sulfate", "sulfuric_acid"), ("sulfuric_acid", "copper_sulfate")])
+def test_of_a_bath_half_measured_the_other_half_is_not_told_afterwards(told, other):
+    bath = "\n".join(row for row in KNOWN.splitlines() if not row.startswith(other))
+    after = run('area = "1 dm^2"\ncurrent = "1 A"\ntime = "10 h"', bath).unfed
+    assert getattr(after, told) is not None
+    assert getattr(after, other) is None
+    assert after.volume == pytest.approx(5.0, rel=0.005)
 
 
 def test_bath_that_holds_too_little_for_the_run():
