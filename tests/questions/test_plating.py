@@ -104,7 +104,7 @@ def test_time_or_current_alone():
     driven = run('area = "1 dm^2"\ncurrent = "1 A"')
     assert driven.current == 1
     assert 1000 * driven.thickness == pytest.approx(150)
-    assert any("neither thickness nor time" in text for text in driven.warnings)
+    assert any("neither thickness nor time, so 150 µm is assumed" in text for text in driven.warnings)
 
 
 def test_time_and_thickness_set_the_current():
@@ -137,6 +137,8 @@ def test_copper_that_was_not_measured_gives_no_limit_and_a_cautious_current():
     assert found.current < run('area = "1 dm^2"\nthickness = "100 um"').current
     assert any("not settled" in text for text in found.warnings)
     assert "a lean bath, since yours is not known" in said(found)
+    driven = said(run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "3 A"', UNKNOWN))
+    assert "the limiting current of a lean bath (above 0.7, where trees form" in driven
 
 
 def test_copper_that_is_known_is_said_to_be_that_of_the_readings_which_may_be_a_recipe():
@@ -160,7 +162,12 @@ def test_lean_reading_makes_the_assumption_leaner():
 
 def test_too_much_current_warns_strongly():
     limit = run('area = "1 dm^2"\nthickness = "100 um"').limit.value
-    for share, said in ((0.45, None), (0.6, "More current than recommended"), (0.8, "Too much current")):
+    for share, said in (
+        (0.504, None),
+        (0.51, "More current than recommended"),
+        (0.69, "More"),
+        (0.71, "Too much current"),
+    ):
         warnings = run(f'area = "1 dm^2"\nthickness = "100 um"\ncurrent = "{share * limit:.4f} A"').warnings
         found = [text for text in warnings if "current" in text]
         assert bool(found) == bool(said)
@@ -262,6 +269,9 @@ def test_bath_that_holds_too_little_for_the_run():
 def test_unfed_bath_that_leaves_the_window_is_named():
     warnings = run('area = "2 dm^2"\nthickness = "300 um"').warnings
     assert any("below the window (195 g/L)" in text for text in warnings)
+    for bath in (KNOWN, KNOWN.replace("200 ± 4", "180 ± 4")):  # that stays inside, that is below it already
+        small = run('area = "1 dm^2"\nthickness = "10 um"', bath).warnings
+        assert not any("Without anodes that feed it" in text for text in small)
 
 
 @pytest.mark.parametrize(
@@ -387,6 +397,7 @@ def test_a_low_part_in_a_still_bath_stands_more_and_the_height_is_asked_for():
     assert any("You did not say how high the part is" in text for text in tall.warnings)
     assert not any("how high" in text for text in low.warnings)
     moved = run('area = "20 cm2"\nthickness = "100 um"\nheight = "2 cm"\nstirring = "moved"')
+    assert not any("how high" in text for text in run('area = "1 dm2"\ntime = "2 h"\nstirring = "moved"').warnings)
     assert moved.limit == run('area = "20 cm2"\nthickness = "100 um"\nstirring = "moved"').limit
     assert any("for a part 2 cm high" in text for text in low.sections()[0].lines)
 
@@ -445,6 +456,9 @@ def test_hardly_any_current_for_weeks_is_named():
     said = " ".join(found.warnings)
     assert "Very little current: 0.05 A/dm² is 0.02 of the limiting current" in said
     assert "a run of 19 days" in said
+    assert re.search(
+        r"it would take 23\.9 h, at .* 14\.3 h", said
+    )  # 19.3 A·h at 0.3 and 0.5 of 3.17 A/dm², 0.85 of each
     fine = " ".join(run('area = "85 cm2"\nthickness = "300 um"').warnings)
     assert "Very little" not in fine
     assert "days" not in fine
@@ -539,6 +553,13 @@ def test_what_a_run_says_by_hand():
         ('area = "5 dm2"\ncurrent = "5.1 A"\ntime = "2 h"', "18 degC", "1.0 A a litre of bath", True),  # of 5 L
         ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "18 degC", "The bath is cold", False),
         ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "17.9 degC", "The bath is cold", True),
+        (
+            'area = "1 dm2"\nstirring = "strong"\ncurrent = "11 A"\ntime = "1 h"',  # of 31: 0.35 of the limit
+            "25 degC",
+            "than is usual: 11.0 A/dm² against at most 10.8 A/dm²",
+            True,
+        ),
+        ('area = "1 dm2"\nstirring = "strong"\ncurrent = "10.8 A"\ntime = "1 h"', "25 degC", "than is usual", False),
         ('area = "5 cm2"\ncurrent = "50 mA"\ntime = "48 h"', "25 degC", "a run of", False),
         ('area = "5 cm2"\ncurrent = "50 mA"\ntime = "49 h"', "25 degC", "a run of 2 days", True),
         ('area = "1 dm2"\ncurrent = "0.31 A"\ntime = "2 h"', "25 degC", "Very little current", True),  # of 3.17
