@@ -255,7 +255,7 @@ def safe_density(limit: AnodicLimit) -> float:
 
 def _warnings(sheet: Sheet, advice: AnodeAdvice) -> list[str]:
     said = _about_passive(advice)
-    if advice.area and (advice.passive or 0.0) < LIKELY:  # else the area that this bath wants is said already
+    if advice.area and advice.passive is not None and advice.passive < LIKELY:  # else what this bath wants is said
         said += about_anode_current(advice.current, advice.area, advice.wanted[0])
     said += _about_little(advice)
     if advice.kind is None:
@@ -300,7 +300,7 @@ def _about_passive(advice: AnodeAdvice) -> list[str]:
 def _about_little(advice: AnodeAdvice) -> list[str]:
     """Say so where anodes are far larger than the current needs."""
     said: list[str] = []
-    if advice.area and advice.area > MOST_AREA * advice.part_area:
+    if advice.limit and advice.area and advice.area > MOST_AREA * advice.part_area:  # inert ones feed nothing
         said.append(
             f"They are {advice.area / advice.part_area:.1f} times the part, more than needed: while idle they feed the "
             "bath copper."

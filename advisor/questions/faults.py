@@ -265,7 +265,7 @@ def _warnings(sheet: Sheet, assessment: Assessment, known: tuple[Cause, ...]) ->
         if f"{_WORD[name]} {assessment.verdict[name].state}" not in there:
             first.append(text)
     run = sheet.plate
-    if run and run.current and run.anode_area:
+    if run and run.current and run.anode_area and sheet.bath.anodes != "inert":
         least, _ = anode_area_for(run.current.value, run.area.value)
         first += about_anode_current(run.current.value, run.anode_area.value, least)
     return tuple(first)

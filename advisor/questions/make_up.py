@@ -201,14 +201,17 @@ class Mixture:
         return tuple(block for block in blocks if block.lines)
 
     def _result_lines(self) -> tuple[str, ...]:
-        made = line(
-            "{grams} of {salt}, {acid_mL} of acid {strength} ({acid_g}) and {water} of water make "
-            "{volume} of bath{mind}.",
-            grams=weighed(self.crystals),
-            salt=self.salt,
+        acid = line(
+            ", {acid_mL} of acid {strength} ({acid_g})",
             acid_mL=measured_out(self.acid_mL),
             strength=graded(self.stock.acid_strength, self.stock.acid_is_told),
             acid_g=weighed(self.acid),
+        )
+        made = line(
+            "{grams} of {salt}{acid} and {water} of water make {volume} of bath{mind}.",
+            grams=weighed(self.crystals),
+            salt=self.salt,
+            acid=acid if self.acid > 0 else "",
             water=in_a_jug(self.water),
             volume=in_a_jug(self.volume),
             mind=f" – {FIRST_WORDS}" if self.acid > 0 else "",
@@ -402,10 +405,9 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
     def excess(water: float) -> float:
         return forward(task, replace(dry, water=water)).volume - volume
 
-    least = 0.2 * volume * 1000
-    if excess(least) > 0:
+    if excess(0.0) > 0:
         raise InputError("mix: volume", f"{volume:g} L leaves no room for any water", "give a larger volume")
-    return replace(dry, water=float(brentq(excess, least, 1100 * volume)))
+    return replace(dry, water=float(brentq(excess, 0.0, 1100 * volume)))
 
 
 def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:

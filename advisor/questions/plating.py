@@ -612,7 +612,7 @@ def _about_height(sheet: Sheet, run: PlatingRun) -> list[str]:
 
 
 def _about_anodes(sheet: Sheet, run: PlatingRun) -> list[str]:
-    if sheet.plate is None or sheet.plate.anode_area is None:
+    if sheet.plate is None or sheet.plate.anode_area is None or sheet.bath.anodes == "inert":  # nothing dissolves
         return []
     if loaded := about_anode_current(run.current, sheet.plate.anode_area.value, run.anode_area[0]):
         return loaded

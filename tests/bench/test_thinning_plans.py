@@ -1,5 +1,7 @@
 """How a sample is thinned for a pen: within its best range, in the steps that the gear measures best."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.bench.gear import kit_of
@@ -29,6 +31,8 @@ def test_the_pen_stays_in_its_range_and_the_reading_reads_so(gear, bath):
     reading.check("reading 1")
     assert reading.times == pytest.approx(plan.times, rel=1e-6)
     assert float(reading.model(HERE, expected.state).predict(expected.state)[0]) == pytest.approx(plan.shown, rel=1e-3)
+    strongest = replace(expected.state, sulfuric_acid=expected.most("sulfuric_acid"))
+    assert float(reading.model(HERE, expected.state).predict(strongest)[0]) <= 1.01 * BEST_RANGE[1]
 
 
 def test_one_step_where_a_small_volume_is_measured_well_and_two_where_not():

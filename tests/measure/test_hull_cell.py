@@ -136,11 +136,16 @@ def test_a_panel_narrows_the_range_by_hand(fields, stirring, narrowed):
     assert within_panel((1.2, 5.0), panel, stirring) == pytest.approx(narrowed, abs=0.001)
 
 
-def test_a_panel_that_shines_is_said_so():
-    (said,) = (
-        text for text in plate(with_panel(current="1 A", bright_to="5 cm")).sections()[0].lines if "panel" in text
-    )
-    assert "this bath shines, and nothing burnt" in said
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"bright_to": "5 cm"}, "from 1.44 to 6.12 A/dm² this bath shines, and nothing burnt. Edges"),  # 5.24 x 0.699
+        ({"burnt_to": "1 cm"}, "from 0.30 to 5.10 A/dm² this bath plates whole. Edges"),  # 5.24 x log 8.25 at its end
+    ],
+)
+def test_what_a_panel_showed_is_said_by_hand(fields, said):
+    lines = plate(with_panel(current="1 A", **fields)).sections()[0].lines
+    assert any(said in text.replace("\N{NO-BREAK SPACE}", " ") for text in lines)
 
 
 def test_dull_at_low_current_points_to_the_brightener_and_a_bright_panel_away_from_it():

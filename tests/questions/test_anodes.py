@@ -9,6 +9,7 @@ from advisor.__main__ import main
 from advisor.basis import tables
 from advisor.basis.fields import InputError, SheetError
 from advisor.questions.anodes import USUAL, anodes, safe_density
+from advisor.questions.faults import diagnose
 from advisor.questions.plating import plate
 from advisor.sheet import ANODE_LOOKS, read_sheet
 from advisor.solution.anode_film import anodic_limit
@@ -50,6 +51,10 @@ def test_an_unmeasured_bath_is_taken_as_anywhere_in_its_window():
     assert found.limit.value == pytest.approx(middle.value)
     assert found.limit.standard_uncertainty == pytest.approx(middle.standard_uncertainty, rel=0.01)
     assert any("not settled" in text for text in found.warnings)
+    assert (found.to_dict()["bath_is"], asked().to_dict()["bath_is"]) == ("assumed", "measured")
+    assert any("A/dm², in the middle of your window: " in text for text in found.sections()[0].lines)
+    assert found.wanted == pytest.approx((0.85, 1.7))  # of the part and the trade's 2.5 A/dm2: the bath is not known
+    assert not asked(bath={"anodes": "inert"}).measured
 
 
 def test_the_area_keeps_passive_anodes_away():
@@ -114,6 +119,8 @@ def test_without_a_run_the_recommended_current_is_taken():
     assert found.current == pytest.approx(plate(usual(plate={"area": "85 cm^2", "thickness": "150 um"})).current)
     assert found.density is None
     assert found.passive is None
+    timed = {"area": "85 cm^2", "time": "10 h"}
+    assert asked(plated=timed).copper == plate(usual(plate=timed)).copper
 
 
 @pytest.mark.parametrize(
@@ -171,12 +178,18 @@ def test_one_area_is_wanted_and_no_second_beside_it(area, temperature, wanted):
         ({"bagged": True}, "100 cm^2", {"anodes": "copper"}, []),
         ({"bagged": False}, "100 cm^2", {"anodes": "phosphorised copper"}, []),
         ({"looks": ["blue crystals"]}, "100 cm^2", {"anodes": "copper"}, ["already stand beyond that limit"]),
+        ({}, "500 cm^2", {"anodes": "inert"}, []),  # which feed nothing
+        ({}, "15 cm^2", {"anodes": "inert"}, []),  # and turn passive under no film
     ],
 )
 def test_what_is_said_of_anodes_beside_their_current(care, area, bath, said):
     """At 30 °C, where 0.9 A on 100 cm² are far from the limit."""
-    warnings = asked(care, PLATE | {"anode_area": area}, bath={"temperature": "30 degC", **bath}).warnings
+    asks = {"plate": PLATE | {"anode_area": area}, "bath": {"temperature": "30 degC", **bath}}
+    warnings = anodes(usual(anodes=care, **asks)).warnings
     assert [words in text for words, text in zip(said, warnings, strict=True)] == [True] * len(said)
+    if bath.get("anodes") == "inert":
+        told = (*plate(usual(**asks)).warnings, *diagnose(usual(deposit={"looks": ["dull"]}, **asks)).warnings)
+        assert not any("Your anodes" in text for text in told)
 
 
 @pytest.mark.parametrize(
@@ -195,6 +208,7 @@ def test_what_is_said_of_anodes_in_numbers():
     text = " ".join(str(line) for block in asked({"mass": "900 g"}).sections() for line in block.lines)
     for said in (
         "They carry 1.5 A/dm²; 1 to 2.5 A/dm² is usual",
+        "They turn passive above 1.6 ± 1.4 A/dm²: ",
         "facing the part, for 0.90 A",
         "This run dissolves 10.7 g",
         "about 510 A·h more",

@@ -100,6 +100,33 @@ def test_steps_stand_in_the_order_in_which_it_is_safe():
     assert "34 mL of salt solution" in steps[4]
 
 
+def test_what_a_mixture_holds_is_said_by_hand():
+    """4 L of 221.5/52.5 g/L: 886/0.99 = 895 g, 210/0.96 = 219 g of 1.8355 g/mL; ± of 95 % are 1.96 of 1.4 and 3.2 %.
+
+    Four fifths of the water go in first.
+    """
+    made = mix(sheet({"volume": "4 L"}, "96 %"))
+    held, steps = (list(map(str, block.lines)) for block in made.sections()[:2])
+    assert held[0].startswith(
+        "895 g of crystals, 119 mL of acid of 96 % (219 g) and 3.57 L of water make 4.00 L of bath – "
+    )
+    assert held[1:3] == [
+        "Copper sulfate: 221 ± 6 g/L – inside the window (195 to 248 g/L)",
+        "Sulfuric acid: 53 ± 3 g/L – inside the window (30 to 75 g/L)",
+    ]
+    assert made.water == pytest.approx(3.565, abs=0.005)
+    assert "Warm 2.85 L of water" in steps[0]
+    assert "Stir in 895 g of crystals" in steps[1]
+    assert "add 119 mL (219 g) of acid" in steps[2]
+    assert "Add the rest of the water, 0.71 L, to reach 4.00 L" in steps[3]
+
+
+def test_a_recipe_without_acid_names_none():
+    made = mix(sheet({"crystals": "880 g", "acid": "0 mL", "volume": "4 L"}))
+    assert str(made.sections()[0].lines[0]) == "880 g of crystals and 3.67 L of water make 4.00 L of bath."
+    assert not any("acid" in step for step in made.steps)
+
+
 def test_anhydrous_crystals_weigh_less_and_warm_the_water():
     raw = {"bath": {"volume": "4 L"}, "mix": {"volume": "4 L"}}
     blue = mix(read_sheet({**raw, "stock": {"crystals": {"purity": "100 %"}}}))
@@ -248,6 +275,18 @@ def test_recipe_made_up_to_a_volume_is_the_recipe_with_that_water():
     assert made.volume == pytest.approx(4.0, abs=1e-6)
     again = mix(sheet({"crystals": "880 g", "acid": "120 mL", "water": f"{made.water:.6f} L"}, "96 %"))
     assert again.sulfuric_acid == pytest.approx(made.sulfuric_acid, rel=1e-5)
+
+
+def test_a_recipe_of_weak_acid_needs_little_water_and_is_made_up_to_its_volume():
+    """With 0.20 L of water 140 g of crystals and 1.55 L of 15 % acid make 1.805 L: 0.195 L more make 2 L."""
+    made = mix(sheet({"crystals": "140 g", "acid": "1.55 L", "volume": "2 L"}, "15 %"))
+    assert made.volume == pytest.approx(2.0, abs=1e-6)
+    assert made.water == pytest.approx(0.395, abs=0.003)
+    assert mix(sheet({"crystals": "140 g", "acid": "1.55 L", "water": "0.2 L"}, "15 %")).volume == pytest.approx(
+        1.805, abs=0.001
+    )
+    with pytest.raises(InputError, match="leaves no room for any water"):
+        mix(sheet({"crystals": "140 g", "acid": "1.55 L", "volume": "1.59 L"}, "15 %"))
 
 
 def test_too_much_for_the_cold_is_said_with_the_temperature_that_will_do():

@@ -18,7 +18,7 @@ from advisor.sheet import Plate, parse_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import mass_deposited
 from advisor.solution.transport import limiting_current_density
-from advisor.words.cautions import cautions
+from advisor.words.cautions import Act, cautions
 
 # 200 g/L copper sulfate and 60 g/L acid at 25 degC, known well.
 KNOWN = """
@@ -90,6 +90,7 @@ def test_thickness_gives_current_and_time():
     low, high = found.recommended
     assert (low, high) == pytest.approx((0.3 * found.limit.value, 0.5 * found.limit.value))
     assert low < found.current_density < high
+    assert found.current == 1.1  # of 0.4 x 3.17 x 0.85 = 1.08 A, as a supply is set
     assert found.copper == pytest.approx(0.85 * 10 * 0.150 * 8.96)  # area times thickness times density
     assert found.ampere_hours == pytest.approx(found.copper / 1.1855, rel=1e-4)
     assert found.thickness == pytest.approx(0.150)
@@ -98,11 +99,12 @@ def test_thickness_gives_current_and_time():
 def test_time_or_current_alone():
     timed = run('area = "1 dm^2"\ntime = "10 h"')
     assert timed.time == 10
+    assert not any("neither thickness nor time" in text for text in timed.warnings)
     assert 1000 * timed.thickness == pytest.approx(13.23 * timed.current_density * 10, rel=1e-3)
     driven = run('area = "1 dm^2"\ncurrent = "1 A"')
     assert driven.current == 1
     assert 1000 * driven.thickness == pytest.approx(150)
-    assert any("neither thickness nor time" in text for text in driven.warnings)
+    assert any("neither thickness nor time, so 150 µm is assumed" in text for text in driven.warnings)
 
 
 def test_time_and_thickness_set_the_current():
@@ -130,10 +132,13 @@ def test_copper_that_was_not_measured_gives_no_limit_and_a_cautious_current():
     result = found.to_dict()
     assert result["limiting_A_dm2"] is None
     assert result["copper_sulfate_is"] == "assumed"
+    assert found.voltage is None
     assert result["bath_after"]["anodes_do_not"]["copper_sulfate_g_L"] is None
     assert found.current < run('area = "1 dm^2"\nthickness = "100 um"').current
     assert any("not settled" in text for text in found.warnings)
     assert "a lean bath, since yours is not known" in said(found)
+    driven = said(run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "3 A"', UNKNOWN))
+    assert "the limiting current of a lean bath (above 0.7, where trees form" in driven
 
 
 def test_readings_that_tell_nothing_leave_the_bath_as_lean_as_one_that_nobody_measured():
@@ -167,7 +172,12 @@ def test_lean_reading_makes_the_assumption_leaner():
 
 def test_too_much_current_warns_strongly():
     limit = run('area = "1 dm^2"\nthickness = "100 um"').limit.value
-    for share, said in ((0.45, None), (0.6, "More current than recommended"), (0.8, "Too much current")):
+    for share, said in (
+        (0.504, None),
+        (0.51, "More current than recommended"),
+        (0.69, "More"),
+        (0.71, "Too much current"),
+    ):
         warnings = run(f'area = "1 dm^2"\nthickness = "100 um"\ncurrent = "{share * limit:.4f} A"').warnings
         found = [text for text in warnings if "current" in text]
         assert bool(found) == bool(said)
@@ -250,6 +260,15 @@ def test_fed_bath_stays_as_it_was():
     assert found.unfed.copper_sulfate < copper
 
 
+@pytest.mark.parametrize(("told", "other"), [("copper_sulfate", "sulfuric_acid"), ("sulfuric_acid", "copper_sulfate")])
+def test_of_a_bath_half_measured_the_other_half_is_not_told_afterwards(told, other):
+    bath = "\n".join(row for row in KNOWN.splitlines() if not row.startswith(other))
+    after = run('area = "1 dm^2"\ncurrent = "1 A"\ntime = "10 h"', bath).unfed
+    assert getattr(after, told) is not None
+    assert getattr(after, other) is None
+    assert after.volume == pytest.approx(5.0, rel=0.005)
+
+
 def test_bath_that_holds_too_little_for_the_run():
     found = run('area = "100 dm^2"\nthickness = "1 mm"')
     assert found.unfed.copper_sulfate == pytest.approx(0, abs=1e-9)
@@ -260,6 +279,9 @@ def test_bath_that_holds_too_little_for_the_run():
 def test_unfed_bath_that_leaves_the_window_is_named():
     warnings = run('area = "2 dm^2"\nthickness = "300 um"').warnings
     assert any("below the window (195 g/L)" in text for text in warnings)
+    for bath in (KNOWN, KNOWN.replace("200 ± 4", "180 ± 4")):  # that stays inside, that is below it already
+        small = run('area = "1 dm^2"\nthickness = "10 um"', bath).warnings
+        assert not any("Without anodes that feed it" in text for text in small)
 
 
 @pytest.mark.parametrize(
@@ -298,6 +320,17 @@ def test_cautions_are_said():
     for word in ("short circuit", "before you immerse", "baking-soda", "unattended", "acid mist", "low-voltage"):
         assert word in said
     assert tuple(run('area = "1 dm^2"\ncurrent = "1 A"').to_dict()["cautions"])[: len(ACTS)] == cautions(ACTS)
+
+
+@pytest.mark.parametrize(("kind", "inert"), [("inert", True), ("copper", False)])
+def test_a_step_has_the_cautions_of_what_it_is_for_the_hands(kind, inert):
+    """Connecting, the short circuit; an inert anode is said to be one where it may be one."""
+    bath = KNOWN.replace("additives = true", f'additives = true\nanodes = "{kind}"')
+    beside = run('area = "1 dm^2"\ncurrent = "1 A"\ntime = "8 h"', bath).sections()[2].beside
+    connecting, going_on = set(beside[1]), set(beside[3])
+    assert connecting >= set(cautions([Act.CONNECTING_A_PART, Act.SHORT_CIRCUIT]))
+    assert bool(connecting & set(cautions([Act.INERT_ANODE]))) is inert
+    assert not going_on & set(cautions([Act.REACHING_IN]))  # in one stage the part is lifted out once, at the end
 
 
 def test_command_prints_the_promised_names(tmp_path, capsys):
@@ -374,6 +407,7 @@ def test_a_low_part_in_a_still_bath_stands_more_and_the_height_is_asked_for():
     assert any("You did not say how high the part is" in text for text in tall.warnings)
     assert not any("how high" in text for text in low.warnings)
     moved = run('area = "20 cm2"\nthickness = "100 um"\nheight = "2 cm"\nstirring = "moved"')
+    assert not any("how high" in text for text in run('area = "1 dm2"\ntime = "2 h"\nstirring = "moved"').warnings)
     assert moved.limit == run('area = "20 cm2"\nthickness = "100 um"\nstirring = "moved"').limit
     assert any("for a part 2 cm high" in text for text in low.sections()[0].lines)
 
@@ -421,6 +455,8 @@ def test_an_area_of_anodes_that_the_current_alone_asks_for_is_one_value():
     """30 A at 3 A/dm² on the anodes are 10 dm², more than twice the 1 dm² of the part."""
     found = run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "30 A"')
     assert "Anodes: 1000 cm² facing the part" in said(found)
+    less = run('area = "1 dm^2"\nthickness = "100 um"\ncurrent = "4 A"')
+    assert "Anodes: 133 to 200 cm² facing the part, so that they carry at most 3 A/dm²" in said(less)
 
 
 def test_hardly_any_current_for_weeks_is_named():
@@ -430,6 +466,9 @@ def test_hardly_any_current_for_weeks_is_named():
     said = " ".join(found.warnings)
     assert "Very little current: 0.05 A/dm² is 0.02 of the limiting current" in said
     assert "a run of 19 days" in said
+    assert re.search(
+        r"it would take 23\.9 h, at .* 14\.3 h", said
+    )  # 19.3 A·h at 0.3 and 0.5 of 3.17 A/dm², 0.85 of each
     fine = " ".join(run('area = "85 cm2"\nthickness = "300 um"').warnings)
     assert "Very little" not in fine
     assert "days" not in fine
@@ -489,3 +528,61 @@ def test_a_current_that_is_chosen_lies_inside_of_what_is_recommended_however_nar
     low, high = found.recommended
     assert low <= found.current_density <= high < 1.02 * low
     assert "More current than makes smooth copper" not in run_headline(found).matter
+
+
+def test_what_a_run_says_by_hand():
+    """10 A·h bring 11.86 g, 11.86/8.96 cm3 on 100 cm2, and take 4.658 g of salt and leave 1.830 g of acid each.
+
+    Of 3.17 A/dm2 0.3 are 0.95, half of which is the start: 0.475 A for half an hour have brought what 1 A does in 14 min.
+    The layer of a low part is thicker by the fourth root of its height: 2.16 times at 2 cm are 1.72 at 5.
+    """
+    found = run('area = "1 dm^2"\ncurrent = "1 A"\ntime = "10 h"')
+    assert found.limit.value == pytest.approx(3.17, abs=0.005)
+    for words in (
+        "Current: 1.00 A on 100 cm², which is 1.00 A/dm²",
+        "Time: 10.3 h in all with the gentle start, 10.0 h without it; 10 A·h",
+        "Copper: 11.9 g, on average 132 µm thick",
+        "Recommended: 0.95 to 1.58 A/dm², 0.95 to 1.58 A on this part",
+        "Anodes: 100 to 200 cm² facing the part, one to two times its area",
+        "Voltage: about 0.5 to 0.7 V with 10 cm",  # 0.476 across the liquid, 0.2 at part and anode
+        "Additive used up: 1 to 5 mL",
+        "5 cm high, about 1.7 times as much",
+        "Start at 0.48 A for 30 min",
+        "Go on at 1.00 A for 9.8 h in all, in 2 stages of about 4.9 h",
+        "Above about 1.58 A the copper grows coarser",
+        "above about 2.22 A trees",
+        "That 10 A·h takes 46.6 g of copper sulfate and leaves 18.3 g of acid",
+    ):
+        assert words in said(found)
+
+
+@pytest.mark.parametrize(
+    ("table", "temperature", "words", "warned"),
+    [
+        ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "18 degC", "A a litre of bath", False),
+        ('area = "5 dm2"\ncurrent = "5.1 A"\ntime = "2 h"', "18 degC", "1.0 A a litre of bath", True),  # of 5 L
+        ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "18 degC", "The bath is cold", False),
+        ('area = "5 dm2"\ncurrent = "5 A"\ntime = "2 h"', "17.9 degC", "The bath is cold", True),
+        (
+            'area = "1 dm2"\nstirring = "strong"\ncurrent = "11 A"\ntime = "1 h"',  # of 31: 0.35 of the limit
+            "25 degC",
+            "than is usual: 11.0 A/dm² against at most 10.8 A/dm²",
+            True,
+        ),
+        ('area = "1 dm2"\nstirring = "strong"\ncurrent = "10.8 A"\ntime = "1 h"', "25 degC", "than is usual", False),
+        ('area = "5 cm2"\ncurrent = "50 mA"\ntime = "48 h"', "25 degC", "a run of", False),
+        ('area = "5 cm2"\ncurrent = "50 mA"\ntime = "49 h"', "25 degC", "a run of 2 days", True),
+        ('area = "1 dm2"\ncurrent = "0.31 A"\ntime = "2 h"', "25 degC", "Very little current", True),  # of 3.17
+        ('area = "1 dm2"\ncurrent = "0.32 A"\ntime = "2 h"', "25 degC", "Very little current", False),
+        ('area = "1 dm2"\ncurrent = "0.89 A"\ntime = "2 h"', "25 degC", "Yours is less: harmless", True),  # of 0.95
+        ('area = "1 dm2"\ncurrent = "0.92 A"\ntime = "2 h"', "25 degC", "Yours is less: harmless", False),
+        ('area = "1 dm2"\ncurrent = "0.31 A"\ntime = "2 h"', "25 degC", "Yours is less: harmless", False),  # it is said
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "98 cm2"', "25 degC", "too small, they turn passive", True),
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "101 cm2"', "25 degC", "too small, they turn passive", False),
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "401 cm2"', "25 degC", "4.0 times the part: more", True),
+        ('area = "1 dm2"\ntime = "2 h"\nanode_area = "399 cm2"', "25 degC", "times the part: more", False),
+    ],
+)
+def test_from_where_on_a_run_is_warned_of(table, temperature, words, warned):
+    told = said(run(table, KNOWN.replace("25 degC", temperature)))
+    assert (words in told) is warned

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from advisor.basis.fields import SheetError
 from advisor.check import candidates
 from advisor.check.advise import advise
-from advisor.questions.shopping import cheapest, shop
+from advisor.check.next_reading import Suggestion
+from advisor.questions.shopping import cheapest, shop, tools_for
 from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
 from tests.questions.some_sheets import usual
 
@@ -149,14 +150,31 @@ def test_what_is_said_of_packs_and_prices_by_hand():
     )
 
 
+@pytest.mark.parametrize(
+    ("shelf", "said"),
+    [
+        ([], "Nothing is asked of it yet."),
+        ([{"what": "distilled water", "volume": "5 L", "price": 3, "here": 2}], "lasts."),
+    ],
+)
+def test_where_nothing_is_to_be_bought_that_is_said(shelf, said):
+    """1.5 L a week for a month are 6.5 L, of which 10 are there."""
+    found, _ = listed(shelf=shelf, buy={"months": 1, **({"water": "1.5 L"} if shelf else {})})
+    (line,) = found.sections()[0].lines
+    assert line.endswith(said)
+    assert found.cost == 0.0
+
+
 def test_treatments_and_checks_ahead_by_hand():
     """Two treatments of 2 g/L x 5.6 L; three checks of 5 g of soda and ten drops, 0.5 mL, of indicator."""
     buy = {"months": 1, "carbon": 2, "checks": 3, "plated": "40 A*h"}
     dose = {"what": "carbon", "carbon": "2 g/L"}
-    found = shop(usual(**MIDDLE, buy=buy, treat=dose, gear={"have": []}, bath={"additives": True}))
+    shelf = [{"what": "activated carbon", "mass": "20 g", "price": 2}]
+    found = shop(usual(**MIDDLE, buy=buy, treat=dose, gear={"have": []}, bath={"additives": True}, shelf=shelf))
     amounts = {basket.need.what: basket.need.amount for basket in found.baskets}
     assert amounts == pytest.approx({"activated carbon": 22.4, "baking soda": 15.0, "methyl orange": 0.0015})
-    for said in ("label doses for an ampere-hour", "no pack of: activated carbon, baking soda, methyl", "After carbon"):
+    assert [(basket.bought, basket.cost) for basket in found.baskets][:1] == [(40.0, 4.0)]  # two packs
+    for said in ("label doses for an ampere-hour", "no pack of: baking soda, methyl orange", "After carbon"):
         assert any(said in text for text in found.warnings)
     assert found.sections()[0].title == "To buy for 1 month"
     assert any("Methyl orange: 1.5" in text for text in found.sections()[0].lines)
@@ -217,6 +235,70 @@ def test_a_dearer_tool_must_settle_more_than_a_cheaper_one():
     assert prices == sorted(prices)
     assert gains == sorted(gains)
     assert all(tool.lacking for tool in found.tools)
+
+
+PRICES = {"hydrometer": 5, "chloride strips": 7, "conductivity pen": 8, "zinc strip": 9, "silver nitrate": 20}
+
+
+@pytest.mark.parametrize(
+    ("offered", "bought"),
+    [
+        # kind, gain, minutes; with jars, which settle half in 40 minutes, at hand
+        ([("hydrometer", 0.51, 40)], []),  # a hundredth more is not worth a tool
+        ([("hydrometer", 0.53, 40)], ["hydrometer"]),
+        ([("hydrometer", 0.50, 19)], ["hydrometer"]),  # as much in less than half of the time
+        ([("hydrometer", 0.50, 20)], []),
+        ([("hydrometer", 0.49, 5)], []),
+        ([("hydrometer", 0.53, 40), ("chloride strip", 0.54, 5)], ["hydrometer"]),  # dearer, and hardly more
+        ([("hydrometer", 0.50, 19), ("chloride strip", 0.50, 5)], ["hydrometer"]),
+        (
+            [
+                ("chloride titration", 0.95, 30),
+                ("thinned conductivity", 0.80, 30),
+                ("hydrometer", 0.60, 30),
+                ("chloride strip", 0.61, 30),
+                ("cemented copper", 0.90, 30),
+            ],
+            ["hydrometer", "thinned conductivity", "cemented copper"],  # the cheapest first, three at most
+        ),
+    ],
+)
+def test_which_tools_are_worth_their_price(offered, bought):
+    shelf = [{"what": name, "price": price} for name, price in PRICES.items()]
+    sheet = usual(gear={"have": ["jars", "0.01 g scale"]}, shelf=shelf)
+    offers = [Suggestion(kind, "", gain, minutes) for kind, gain, minutes in [("colour match", 0.5, 40), *offered]]
+    tools, owned = tools_for(sheet, offers)
+    assert (owned.kind, owned.lacking) == ("colour match", ())
+    assert [tool.kind for tool in tools] == bought
+    assert all(tool.listed and tool.price == PRICES[" and ".join(tool.lacking)] for tool in tools)
+
+
+def test_of_the_gear_that_will_do_the_cheapest_is_named():
+    """Prices that the list does not name are guesses: of soda, washing soda and lye the one of 1."""
+    sheet = usual(gear={"have": []}, shelf=[{"what": "lye", "price": 1}])
+    ((tool,), owned) = tools_for(sheet, [Suggestion("acid titration", "", 0.6, 30)])
+    assert (tool.lacking, tool.price, tool.listed, owned) == (("lye",), 1.0, True, None)
+    (guessed,), _ = tools_for(usual(gear={"have": []}), [Suggestion("hydrometer", "", 0.6, 5)])
+    assert (guessed.price, guessed.listed) == (candidates.TOOL_PRICES["hydrometer"], False)
+
+
+@pytest.mark.parametrize(
+    ("buy", "additives", "asked"),
+    [
+        ({}, True, ["loses and plates"]),
+        ({"water": "1 L"}, True, []),
+        ({"bath": "1 L"}, True, []),
+        ({"plated": "5 A*h"}, False, []),
+        ({"plated": "5 A*h"}, True, ["label doses"]),
+        ({"plated": "5 A*h", "additive": "0.3 mL"}, True, []),
+        ({"water": "1 L", "carbon": 1}, False, []),
+        ({"water": "1 L", "carbon": 1}, True, ["After carbon"]),
+    ],
+)
+def test_what_else_the_list_wants_to_be_told(buy, additives, asked):
+    found, _ = listed(buy=buy, bath={"additives": additives})
+    said = [text for text in found.warnings if any(words in text for words in ("Say what", "After carbon"))]
+    assert [words in text for words, text in zip(asked, said, strict=True)] == [True] * len(asked)
 
 
 def test_who_has_all_is_sold_nothing():
