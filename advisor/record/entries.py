@@ -300,7 +300,8 @@ class RunDone(Content):
         """
         clock = None if self.charge is not None else self.time
         timed = clock.uncertainty_or(0.0) / clock.value if clock else 0.0
-        return Value(self.ampere_hours, self.ampere_hours * float(np.hypot(self._metered() or CHARGE, timed)))
+        charge, metered = self.ampere_hours, self._metered() or CHARGE
+        return Value(charge, charge * (float(np.hypot(metered, timed)) if timed else metered))
 
     def is_charge_typed(self) -> bool:
         """Tell whether the person said how well the ampere-hours, or the current, are known."""

@@ -86,7 +86,7 @@ def _sound_alone(entries: Iterable[Entry]) -> list[Entry]:
         elif isinstance(entry.content, Withdrawn) and corrects is None:  # what it took back is not written
             instead[entry.id] = None
         else:
-            written.append(replace(entry, corrects=corrects))
+            written.append(entry if corrects == entry.corrects else replace(entry, corrects=corrects))
     return written
 
 
@@ -99,7 +99,8 @@ def plan_import(logbook: Logbook, text: str, most: int = LARGEST_IMPORT) -> Impo
     """
     baths, entries = _read_export(text, most)
     here = {_identity(entry): entry.id for entry in _sound_alone(logbook.entries())}
-    known = {entry.id: here[_identity(entry)] for entry in entries if _identity(entry) in here}
+    found = ((entry.id, here.get(_identity(entry))) for entry in entries)
+    known = {number: there for number, there in found if there is not None}
     new = tuple(entry for entry in entries if entry.id not in known)
     new_baths = tuple(name for name in baths if name not in logbook.baths())
     return ImportPlan(new_baths, new, len(known), known)
@@ -231,14 +232,19 @@ def entries_as_csv(entries: Sequence[Entry]) -> str:
     Each field of each kind has its column, with the unit in its name and beside it the standard uncertainty.
     """
     out = io.StringIO()
-    table = csv.DictWriter(out, [*_START, *_field_columns(), "says"], restval="")
-    table.writeheader()
+    table = csv.writer(out)
+    columns = [*_START, *_field_columns(), "says"]
+    places = {name: place for place, name in enumerate(columns)}
+    table.writerow(columns)
     for entry in entries:
         times = [time_text(entry.when), time_text(entry.written)]
         start = [entry.id, entry.bath, *times, entry.kind, entry.corrects or ""]
         row = dict(zip(_START, start, strict=True)) | _cells(entry.content)
         row["says"] = str(entry.content.summary())
-        table.writerow({name: _plain_cell(cell) if isinstance(cell, str) else cell for name, cell in row.items()})
+        cells: list[object] = [""] * len(columns)
+        for name, cell in row.items():
+            cells[places[name]] = _plain_cell(cell) if isinstance(cell, str) else cell
+        table.writerow(cells)
     return out.getvalue()
 
 

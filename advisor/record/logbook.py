@@ -16,7 +16,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import NoneType
 from typing import Any, TypeVar
@@ -361,11 +361,12 @@ class Logbook:
         written = 0
         with self._connection(write=True) as connection:
             newest = connection.execute("SELECT max(id) FROM entry").fetchone()[0] or 0
+            number_of = cache(lambda name: _bath_id(connection, name))
             for name in baths:
-                _bath_id(connection, name)
+                number_of(name)
             for entry in entries:
                 corrects = None if entry.corrects is None else ids[entry.corrects]
-                row = _row_of(connection, replace(entry, corrects=corrects))
+                row = _row_of(number_of(entry.bath), entry, corrects)
                 there = connection.execute(f"{_SAME} AND id <= ?", (*row, newest)).fetchone()
                 ids[entry.id] = there[0] if there else _insert(connection, row)
                 written += not there
@@ -392,7 +393,7 @@ class Logbook:
 
     def _append(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
         with self._connection(write=True) as connection:
-            rows = ((entry, _row_of(connection, entry)) for entry in entries)
+            rows = ((entry, _row_of(_bath_id(connection, entry.bath), entry, entry.corrects)) for entry in entries)
             return tuple(replace(entry, id=_insert(connection, row)) for entry, row in rows)
 
     @contextmanager
@@ -624,16 +625,16 @@ def _time_or_none(text: object) -> datetime.datetime | None:
         return None
 
 
-def _row_of(connection: sqlite3.Connection, entry: Entry) -> tuple[object, ...]:
-    """Return an entry as it stands in `_WRITTEN`, without its number; makes its bath if it is new."""
+def _row_of(bath: int, entry: Entry, corrects: int | None) -> tuple[object, ...]:
+    """Return an entry as it stands in `_WRITTEN`, without its number; bath, corrects: numbers of this file."""
     content, advice = write_content(entry.content)
     return (
-        _bath_id(connection, entry.bath),
+        bath,
         entry.kind,
         time_text(entry.when),
         time_text(entry.written),
         entry.program,
-        entry.corrects,
+        corrects,
         content,
         None if advice is None else write_json(advice),
     )
@@ -646,6 +647,7 @@ def _insert(connection: sqlite3.Connection, row: tuple[object, ...]) -> int:
 
 
 def _bath_id(connection: sqlite3.Connection, name: str) -> int:
+    """Return the number of a bath; makes it if it is new."""
     connection.execute("INSERT INTO bath (name) VALUES (?) ON CONFLICT DO NOTHING", (name,))
     return int(connection.execute("SELECT id FROM bath WHERE name = ?", (name,)).fetchone()[0])
 

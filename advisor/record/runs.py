@@ -127,7 +127,7 @@ class RunDeposit:
 def deposit_of(run: RunDone) -> RunDeposit:
     """Return what a run deposited; where the part was weighed, its thickness is by the scale."""
     charge, gained = run.charged, run.gained
-    expected = Value(*(COPPER_PER_AMPERE_HOUR * part for part in charge))
+    expected = Value(COPPER_PER_AMPERE_HOUR * charge.value, COPPER_PER_AMPERE_HOUR * charge.standard_uncertainty)
     efficiency = None
     if gained:
         share = gained.value / expected.value

@@ -17,7 +17,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import KW_ONLY, dataclass, replace
 from enum import Enum, auto
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from string import Formatter
 from typing import NamedTuple
@@ -253,12 +253,18 @@ def line(template: str, /, **words: object) -> Line:
 def filled(template: str, words: Mapping[str, object]) -> Line:
     """Return a template filled from a mapping, which may hold more than it needs."""
     parts: list[object] = []
-    for fixed, name, form, _ in Formatter().parse(template):
+    for fixed, name, form in _pieces(template):
         parts.append(fixed)
         if name is not None:
             word = words[name] if name in words else literal(name)
             parts.append(_formed(word, form) if form else word)
     return Line.of(parts)
+
+
+@lru_cache(maxsize=512)  # judgement: the sentences of a long history are a dozen
+def _pieces(template: str) -> tuple[tuple[str, str | None, str | None], ...]:
+    """Return what is fixed in a template, each with name and format of the word after it."""
+    return tuple((fixed, name, form) for fixed, name, form, _ in Formatter().parse(template))
 
 
 def _formed(word: object, form: str) -> Amount | str:

@@ -301,7 +301,7 @@ def say_all(bath: str, written: tuple) -> None:
             advice_then(entry.content)
     for course in time_line.COURSES:
         if time_line.points(course, entries):
-            json.dumps(time_line.time_line(course, entries), allow_nan=False)
+            json.dumps(time_line.time_line(course, entries, time_line.done(entries)), allow_nan=False)
             time_line.describe(course, entries)
     carried = carry_forward(written, NOW)
     if carried is not None:

@@ -3,11 +3,12 @@
 import tomllib
 
 import pytest
+import tomli_w
 
-from advisor.basis.fields import InputError
+from advisor.basis.fields import InputError, write_table
 from advisor.basis.units import parse
 from advisor.record.entries import RunDone, ampere_hours, written
-from advisor.record.entry_text import _toml, bath_name, plain_values, read_content, write_json
+from advisor.record.entry_text import _toml, bath_name, plain_values, read_content, write_content, write_json
 from tests.record.some_days import on
 from tests.record.some_entries import level
 
@@ -30,6 +31,16 @@ from tests.record.some_entries import level
 )
 def test_a_text_is_read_as_toml_has_it(text):
     assert _toml(text, "") == tomllib.loads(text)
+
+
+@pytest.mark.parametrize(
+    "note", ["", "Ä ± ½", 'a "word"', "a\\b", "two\nlines", "a\ttab", "\x7f", "\x01", "\u2028", "'", "#"]
+)
+def test_an_entry_is_written_as_toml_has_it(note):
+    content = RunDone(charge=parse("2 A*h", "charge"), note=note)
+    text, advice = write_content(content)
+    assert (text, advice) == (tomli_w.dumps(write_table(content)), None)
+    assert read_content("plating run", text, None, "") == content
 
 
 @pytest.mark.parametrize("text", ['note = "a"\nnote = "b"\n', 'note = "a\tb\x01"\n', 'note = "a\\x"\n', 'note = "a'])

@@ -31,6 +31,7 @@ SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "
 SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}
 # Of what goes in or out; a mass of anodes is neither.
 SIGNS = dict.fromkeys(("water", "crystals", "acid", "chloride", "additive dose", "poured in"), "+") | {"take out": "−"}
+UNMARKED = (Check, LevelMark, AdditiveRule, Reminder, Done)
 COURSES = {
     "copper_sulfate": "Copper sulfate, g/L",
     "sulfuric_acid": "Sulfuric acid, g/L",
@@ -77,8 +78,12 @@ def done(entries: Sequence[Entry]) -> list[dict[str, str]]:
             "short": _short(entry),
         }
         for entry in entries
-        if not isinstance(entry.content, Check | LevelMark | AdditiveRule | Reminder | Done)
+        if _is_marked(entry)
     ]
+
+
+def _is_marked(entry: Entry) -> bool:
+    return not isinstance(entry.content, UNMARKED)
 
 
 def _short(entry: Entry) -> str:
@@ -97,8 +102,11 @@ def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
     return checks[-1].limits(course) if checks and course != "level" else None
 
 
-def time_line(course: str, entries: Sequence[Entry]) -> dict[str, object]:
-    """Return the chart of a course (a key of COURSES); entries in order of time."""
+def time_line(course: str, entries: Sequence[Entry], marks: Sequence[Mapping[str, str]]) -> dict[str, object]:
+    """Return the chart of a course (a key of COURSES); entries in order of time.
+
+    marks: of the same entries as `done` returns them, alike in each course.
+    """
     day = datetime.timedelta(days=1)  # on each side, so that a single check has a time line too
     span = [(entries[0].when - day).isoformat(), (entries[-1].when + day).isoformat()]
     short = entries[-1].when - entries[0].when < 3 * day  # with ticks of its own choice, a day would stand there twice
@@ -123,10 +131,10 @@ def time_line(course: str, entries: Sequence[Entry]) -> dict[str, object]:
     layers.append(_layer(found, line, {"x": time, "y": value}))
     shape: dict[str, object] = {"field": "kind", "type": "nominal", "legend": None}
     shape["scale"] = {"domain": ["action", "plating run"], "range": ["triangle-down", "cross"]}
-    marks = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
+    on_top = {"x": time, "y": {"value": 6}, "shape": shape, "tooltip": {"field": "words", "type": "nominal"}}
     point = {"type": "point", "color": CHART["path"], "filled": True, "size": 50}
     layers += _flags(course, entries, time)
-    layers.append(_layer(done(entries), point, marks))
+    layers.append(_layer(marks, point, on_top))
     title = {"text": COURSES[course], "anchor": "start", "color": CHART["ink"], "fontWeight": 600}
     return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style()}
 
@@ -196,4 +204,4 @@ def describe(course: str, entries: Sequence[Entry]) -> str:
     inside = f" The window is {limits[0]:g} to {limits[1]:g}." if limits else ""
     span = " to ".join(f"{in_digits(point['value'], 4)} on {point['when'][:10]}" for point in (first, last))
     said = f"{COURSES[course]}, {len(found)} values, from {span}.{inside}"
-    return f"{said} {len(done(entries))} actions and runs are marked."
+    return f"{said} {sum(map(_is_marked, entries))} actions and runs are marked."

@@ -62,9 +62,10 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
     if known.since is not None and st.toggle("All years, without the runs", key="logbook_all_years"):
         found = logbook.counting(known.bath, kinds=ALL_YEARS)
         entries = [entry for entry in found if not isinstance(entry.content, Unreadable)]
+    marks = time_line.done(entries)
     for course in time_line.COURSES:
         if time_line.points(course, entries):
-            spec = time_line.time_line(course, entries)
+            spec = time_line.time_line(course, entries, marks)
             words = time_line.describe(course, entries)
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(

@@ -14,7 +14,7 @@ from advisor.examples import example_text
 from advisor.record.entries import Check, CrystalsAdded, LevelMark, RunDone, WaterAdded, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
-from advisor.ui.charts.time_line import COURSES, describe, points, time_line
+from advisor.ui.charts.time_line import COURSES, describe, done, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
@@ -177,8 +177,8 @@ def test_charts_say_the_same_in_words(recorded):
     )
     assert len(points("level", entries)) == 3
     assert "nothing measured" in describe("chloride", entries)
-    assert time_line("level", entries)["layer"][0]["mark"]["type"] == "rule"  # a level has no window
-    of_one_day = time_line("level", entries[:1])["layer"][0]["encoding"]["x"]["axis"]
+    assert time_line("level", entries, done(entries))["layer"][0]["mark"]["type"] == "rule"  # a level has no window
+    of_one_day = time_line("level", entries[:1], ())["layer"][0]["encoding"]["x"]["axis"]
     assert of_one_day["tickCount"] == {"interval": "day", "step": 1}
 
 
