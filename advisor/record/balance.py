@@ -103,11 +103,14 @@ def contents(copper_sulfate: Number, sulfuric_acid: Number, chloride: Number, vo
     return Contents(masses(copper_sulfate, sulfuric_acid, 0.0, volume), chloride * volume)
 
 
-def stacked(of: Contents, axis: int = 0) -> FloatArray:
+def stacked(of: Contents) -> FloatArray:
     """Return contents (of shape s) as one array (5, *s) [g, as `Masses` has them, and mg of chloride]."""
     held = of.masses
     parts = (held.copper_sulfate, held.sulfuric_acid, held.foreign_solids, held.water, of.chloride)
-    return np.stack(np.broadcast_arrays(*parts), axis)
+    whole = np.empty((len(parts), *np.broadcast(*parts).shape))
+    for place, part in enumerate(parts):
+        whole[place] = part
+    return whole
 
 
 def unstacked(held: FloatArray) -> Contents:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from itertools import pairwise
+from functools import cache, cached_property
 from math import cos, dist, hypot, pi, sin
 
 import numpy as np
@@ -61,12 +60,12 @@ class Side:
         top = point[1] + self.dy - {"top": 0.0, "middle": height / 2, "bottom": height}[self.baseline]
         return left, top, left + width, top + height
 
-    @property
+    @cached_property
     def away(self) -> float:
         """How far from its point it stands [px]."""
         return hypot(self.dx, self.dy)
 
-    @property
+    @cached_property
     def leader(self) -> Range | None:
         """Where the thin line from the point to the name ends, from the point [px]; None where it needs none."""
         if self.away <= NEAR:
@@ -170,8 +169,9 @@ class Room:
 
     def _disturbed(self, places: Sequence[Place], text: str) -> FloatArray:
         """Return for each place (n,) how much a name there would disturb."""
-        here = np.array([self.pixels(point) for point, _ in places])
-        boxes = np.array([side.box(self.pixels(point), text) for point, side in places])
+        spots = [self.pixels(point) for point, _ in places]
+        here = np.array(spots)
+        boxes = np.array([side.box(spot, text) for spot, (_, side) in zip(spots, places, strict=True)])
         low, high = boxes[:, :2], boxes[:, 2:]
         hard = (low < 0).any(axis=1) | (high > PLOT).any(axis=1) | _run_through(boxes, self.ways)
         others = np.array(self.taken).reshape(-1, 4)
@@ -228,11 +228,12 @@ def on_the_right(reach: tuple[Range, Range]) -> list[Place]:
 
 def dense(points: Sequence[Range]) -> FloatArray:
     """Return points (n, 2) along a line, so near to each other that no letter fits between them [px]."""
-    pieces = [np.asarray(points[:1], dtype=float).reshape(-1, 2)]
-    for (x0, y0), (x1, y1) in pairwise(points):
-        steps = np.linspace(0.0, 1.0, int(hypot(x1 - x0, y1 - y0) / _DENSE) + 2)[1:, None]
-        pieces.append(np.array([x0, y0]) + steps * np.array([x1 - x0, y1 - y0]))
-    return np.concatenate(pieces)
+    line = np.asarray(points, dtype=float).reshape(-1, 2)
+    moves = np.diff(line, axis=0)
+    counts = (np.hypot(moves[:, 0], moves[:, 1]) / _DENSE).astype(int) + 1  # on each piece, its end among them
+    piece = np.repeat(np.arange(len(moves)), counts)
+    number = np.arange(len(piece)) - (np.cumsum(counts) - counts)[piece] + 1
+    return np.concatenate([line[:1], line[piece] + (number / counts[piece])[:, None] * moves[piece]])
 
 
 def _crossed(thin: FloatArray, others: Sequence[FloatArray]) -> NDArray[np.bool_]:

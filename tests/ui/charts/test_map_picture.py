@@ -147,17 +147,22 @@ def test_an_axis_has_some_round_numbers(ends):
     ],
 )
 def test_no_line_runs_through_a_name(numbers):
-    names, faults = in_each_others_way(numbers)
+    names, faults = in_each_others_way(drawing_of(numbers))
     assert names >= 2
     assert not faults
 
 
-def in_each_others_way(numbers):
+def drawing_of(numbers):
+    drawing = map_picture_module._Drawing(numbers)
+    drawing.draw()
+    return drawing
+
+
+def in_each_others_way(drawing):
     """Return how many names the plot shows, and each that leaves the frame or lies on a name, a mark or the way."""
-    drawn = map_picture_module._Drawing(numbers)
-    drawn.draw()
+    numbers = drawing.numbers
     marks = sum(point is not None for point in (*numbers.stations(), numbers.target, numbers.just_water))
-    faults, plot = [], drawn.room
+    faults, plot = [], drawing.room
     way = labels.dense([plot.pixels(point) for point in numbers.stations()])
     for at, box in enumerate(plot.taken[marks:], marks):
         left, top, right, bottom = box
@@ -201,25 +206,28 @@ def any_bath(random):
     return BathMap(copper, acid, cold, known, tuple(kept.values()), done, tuple(kept), target, water, units)
 
 
-def test_no_name_lies_on_another_on_a_mark_or_on_the_way():
+@pytest.fixture(scope="module")
+def drawings():
+    """What 300 baths as they come look like."""
     random = np.random.default_rng(11)
-    seen = [in_each_others_way(any_bath(random)) for _ in range(300)]
+    return [drawing_of(any_bath(random)) for _ in range(300)]
+
+
+def test_no_name_lies_on_another_on_a_mark_or_on_the_way(drawings):
+    seen = [in_each_others_way(drawing) for drawing in drawings]
     assert sum(names for names, _ in seen) > 2 * 300
     assert not [faults for _, faults in seen if faults]
 
 
-def name_of_the_cold(numbers):
+def name_of_the_cold(drawing):
     """Return the box of the name of the field in which crystals form, None where it has none, and the field's edge [px]."""
-    drawn = map_picture_module._Drawing(numbers)
-    drawn.draw()
-    edge = np.array([drawn.room.pixels(point) for point in numbers.saturation_line()])
-    named = any(">crystals" in name for name in drawn.names)
-    return drawn.room.taken[-1] if named else None, edge
+    edge = np.array([drawing.room.pixels(point) for point in drawing.numbers.saturation_line()])
+    named = any(">crystals" in name for name in drawing.names)
+    return drawing.room.taken[-1] if named else None, edge
 
 
-def test_the_name_of_the_cold_lies_in_its_field_and_never_on_its_edge():
-    random = np.random.default_rng(12)
-    seen = [name_of_the_cold(any_bath(random)) for _ in range(200)]
+def test_the_name_of_the_cold_lies_in_its_field_and_never_on_its_edge(drawings):
+    seen = [name_of_the_cold(drawing) for drawing in drawings]
     boxes = [(box, edge) for box, edge in seen if box]
     assert len(boxes) > 0.6 * sum(edge[-1, 0] < labels.PLOT[0] for _, edge in seen)
     for (left, _, _, foot), edge in boxes:
