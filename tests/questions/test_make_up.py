@@ -197,6 +197,15 @@ def test_a_recipe_outside_of_the_window_is_told_how_it_is_mended_as_the_check_wo
     assert checked.numbers["volume_mL"] == pytest.approx(step.numbers["volume_mL"], rel=0.05)
 
 
+def test_where_the_acid_is_too_weak_nothing_else_is_to_be_weighed_instead():
+    """206 g/L of acid, the middle of that window, are 1.37 kg a litre of 15 %: more than a litre of bath weighs."""
+    raw = {"bath": {"volume": "2 L"}, "window": {"name": "high throw"}, "stock": {"acid": {"strength": "15 %"}}}
+    made = mix(read_sheet({**raw, "mix": {"crystals": "140 g", "acid": "100 mL", "water": "1.8 L"}}))
+    assert made.mending.instead is None
+    assert made.to_dict()["mended"]["instead"] is None
+    assert not any("instead" in block.title for block in made.sections())
+
+
 def test_a_sound_recipe_needs_no_mending():
     assert mix(sheet({"crystals": "880 g", "acid": "120 mL", "volume": "4 L"}, "96 %")).mending is None
     assert mix(sheet({"volume": "4 L"}, "96 %")).mending is None
