@@ -245,6 +245,15 @@ def test_what_is_to_be_mixed_stays_dissolved_in_the_cold():
     assert made.verdict["copper_sulfate"].state == "in"
 
 
+def test_no_cold_takes_what_is_mixed_out_of_the_window():
+    """195 g/L are surely reached by 195/(1 - 1.96 x 0.014) = 200.5: at 2 °C that is more than stays dissolved."""
+    made = mix(sheet({"volume": "4 L"}, "96 %", coldest="2 degC"))
+    assert made.copper_sulfate == pytest.approx(200.5, abs=0.2)
+    assert made.verdict["copper_sulfate"].state == "in"
+    assert not made.stays_dissolved
+    assert any("Too much copper sulfate for 2 °C" in text for text in made.warnings)
+
+
 @pytest.mark.parametrize(
     ("text", "place"),
     [
