@@ -125,6 +125,15 @@ def test_a_recipe_without_acid_names_none():
     made = mix(sheet({"crystals": "880 g", "acid": "0 mL", "volume": "4 L"}))
     assert str(made.sections()[0].lines[0]) == "880 g of crystals and 3.67 L of water make 4.00 L of bath."
     assert not any("acid" in step for step in made.steps)
+    none = mix(sheet({"crystals": "0 g", "acid": "120 mL", "volume": "4 L"}))
+    assert not any("Stir in" in step for step in none.steps)
+
+
+@pytest.mark.parametrize(("aim", "state"), [(190, "low"), (196, "unsure"), (201, "in"), (242, "in"), (247, "unsure")])
+def test_a_mixture_at_an_edge_is_called_so(aim, state):
+    """It holds what is aimed at to 1.4 %, 2.7 g/L, of which 95 % are 1.64 or 1.96: 4.5 or 5.4 g/L from 195 and 248."""
+    made = mix(sheet({"volume": "4 L", "copper_sulfate": f"{aim} g/L"}, "96 %", coldest="20 degC"))
+    assert made.verdict["copper_sulfate"].state == state
 
 
 def test_anhydrous_crystals_weigh_less_and_warm_the_water():
@@ -135,6 +144,8 @@ def test_anhydrous_crystals_weigh_less_and_warm_the_water():
     assert grey.copper_sulfate == pytest.approx(blue.copper_sulfate, rel=1e-3)
     assert "cools it by" in blue.steps[1]
     assert "warms it by" in grey.steps[1]
+    assert "of water to about 40 °C in a vessel" in blue.steps[0]
+    assert "of cold water in a vessel" in grey.steps[0]
 
 
 def test_kitchen_rule_has_enough_copper_and_far_too_little_acid():
