@@ -172,8 +172,7 @@ def test_spreads_of_a_draft_of_before_keep_their_size():
 def visit(page="check.py"):
     app = AppTest.from_file(str(APP), default_timeout=30)
     app.session_state["check_way"] = "all"  # the page Check asks all at once
-    app.run()
-    return app.switch_page(str(PAGES / page)).run()
+    return turn_to(app, page)
 
 
 def offers(app):
@@ -250,7 +249,7 @@ def first_step_done() -> AppTest:
 def test_steps_that_are_done_stay_done():
     first_step_done()
 
-    again = visit("correct.py")
+    again = visit("home.py").switch_page(str(PAGES / "correct.py")).run()
     again.button(key="unfinished_0").click().run()
     assert [box.value for box in again.checkbox] == [True, False]
     sheet_field(again.text_input, "sheet_bath_max_volume").input("5.8").run()  # another plan
@@ -293,7 +292,7 @@ def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     old.write_text(f"# Steps done, of plan {kept.draft.ticks.plan}: 1\n{kept.draft.sheet}", "utf-8")
     drafts.drop(kept.path)
 
-    again = visit("correct.py")
+    again = visit("home.py").switch_page(str(PAGES / "correct.py")).run()
     again.button(key="unfinished_0").click().run()
     assert [box.value for box in again.checkbox] == [True, False]
     sheet_field(again.text_input, "sheet_bath_volume").input("5.55").run()

@@ -68,8 +68,7 @@ def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_
 
 
 def test_what_is_read_off_a_bench_tool_stays_metric(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     unfold(app, "at_once_0")
     switch_to(app, Units.US_FIRST)
     labels = [field.label for field in app.text_input]
@@ -93,8 +92,7 @@ def test_a_spoilt_file_counts_as_no_choice():
 
 
 def test_without_the_choice_all_stays_metric(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     glances = json.dumps([block.proto.body for block in app.get("html") if "glance" in block.proto.body])
     assert "°F" not in glances
     assert " oz" not in glances

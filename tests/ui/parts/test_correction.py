@@ -18,9 +18,7 @@ from tests.widgets import sheet_field
 
 @pytest.fixture
 def correct(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
-    return app.switch_page(str(PAGES / "correct.py")).run()
+    return app_test("correct.py", "dull")
 
 
 @pytest.fixture

@@ -26,10 +26,11 @@ def go_on(app):
 
 
 def tell_tools(app, *tools):
-    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    """Answer the first two questions, each with what is typed or tapped in the moment of the tap on Next."""
+    sheet_field(app.text_input, "sheet_bath_volume").input("5")
     go_on(app)
     for tool in tools:
-        sheet_field(app.button_group, "sheet_gear_have").select(tool).run()
+        sheet_field(app.button_group, "sheet_gear_have").select(tool)
     go_on(app)
 
 
