@@ -212,7 +212,7 @@ file = "NAME"
 def test_check_imports_neither_streamlit_nor_pandas(dull: Path) -> None:
     code = (
         "import sys; from advisor.__main__ import main; main(['check', sys.argv[1]]);"
-        "unwanted = ('streamlit', 'pandas', 'altair', 'sqlite3', 'scipy.stats', 'jinja2', 'tomli_w');"
+        "unwanted = ('streamlit', 'pandas', 'altair', 'sqlite3', 'scipy.stats', 'scipy.optimize', 'jinja2', 'tomli_w');"
         "print([name for name in unwanted if name in sys.modules])"
     )
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}

@@ -15,9 +15,9 @@ from math import ceil, floor, inf, isclose, sqrt
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
+from advisor.basis.roots import zero_between
 from advisor.check.mass_balance import After, Amounts, Task, chloride_for, forward
 from advisor.check.search import LEVEL_TOLERANCE, Scope, Search, rounded_to, to_be_moved
 from advisor.check.window import EVEN, SURE, SURE_REACH, Limits, judge
@@ -411,13 +411,13 @@ def thinned_for_the_cold(task: Task) -> After:
         return task.stays_dissolved(after.sulfuric_acid) - after.copper_sulfate
 
     most = 20_000 * task.volume
-    return forward(task, Amounts(water=brentq(short, 0.0, most) if short(0.0) < 0 < short(most) else 0.0))
+    return forward(task, Amounts(water=zero_between(short, 0.0, most) if short(0.0) < 0 < short(most) else 0.0))
 
 
 def to_the_usual_level(task: Task) -> Amounts:
     """Return the water that brings a low level to the usual one, in whole grams; never more than the tank holds."""
     level = min(task.usual_volume, task.most_volume)
-    water = brentq(lambda grams: forward(task, Amounts(water=grams)).volume - level, 0.0, 2000 * level)
+    water = zero_between(lambda grams: forward(task, Amounts(water=grams)).volume - level, 0.0, 2000 * level)
     return Amounts(water=float(floor(water)))
 
 

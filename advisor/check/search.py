@@ -23,7 +23,6 @@ from math import ceil, floor, log10
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import minimize
 from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
@@ -220,6 +219,8 @@ class Search:
         A grid passes by what two limits leave between them where that lies askew to its axes; from nearby, the
         margins lead there by their slopes.
         """
+        from scipy.optimize import minimize  # half of what a check takes to load, and few tasks lie so
+
         axes = np.flatnonzero(free)
 
         def margins(moved: FloatArray) -> FloatArray:

@@ -16,9 +16,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from scipy.optimize import brentq
-
 from advisor.basis.components import COMPONENTS, SALT_AND_ACID
+from advisor.basis.roots import zero_between
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import After, Task, both_inside, chloride_probability
 from advisor.check.steps import Step
@@ -270,7 +269,7 @@ def _as_far_as_it_may(task: Task, after_of: Callable[[Task, float], After], want
     if wanted <= 0 or room(wanted) >= 0:
         return max(wanted, 0.0)
     least = 1e-6 * wanted
-    return 0.0 if room(least) <= 0 else float(brentq(room, least, wanted))
+    return 0.0 if room(least) <= 0 else zero_between(room, least, wanted)
 
 
 def _reach(task: Task, after_of: Callable[[Task, float], After], name: str, goal: float, most: float) -> float:

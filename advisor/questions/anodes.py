@@ -16,11 +16,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from scipy.optimize import brentq
-
 from advisor.basis import tables
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError
+from advisor.basis.roots import zero_between
 from advisor.basis.units import Measured
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.known import Value
@@ -251,7 +250,7 @@ def safe_density(limit: AnodicLimit) -> float:
 
     if excess(LEAST_DENSITY) > 0 or excess(MOST_DENSITY) < 0:
         return USUAL[0]  # saturated: no area helps, which is said by itself; else nothing limits
-    return float(brentq(excess, LEAST_DENSITY, MOST_DENSITY))
+    return zero_between(excess, LEAST_DENSITY, MOST_DENSITY)
 
 
 def _warnings(sheet: Sheet, advice: AnodeAdvice) -> list[str]:

@@ -10,10 +10,9 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
-from scipy.optimize import brentq
-
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
+from advisor.basis.roots import zero_between
 from advisor.basis.tables import rows
 from advisor.basis.units import Measured
 from advisor.check.advice import crystals_form
@@ -405,7 +404,7 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
     least = 0.2 * volume * 1000
     if excess(least) > 0:
         raise InputError("mix: volume", f"{volume:g} L leaves no room for any water", "give a larger volume")
-    return replace(dry, water=float(brentq(excess, least, 1100 * volume)))
+    return replace(dry, water=zero_between(excess, least, 1100 * volume))
 
 
 def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
@@ -416,7 +415,7 @@ def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
     if exact.water < 0:
         reach = 0.0
         if salt < HIGHEST_COPPER_SULFATE:
-            reach = brentq(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
+            reach = zero_between(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
         raise InputError(
             "mix: sulfuric_acid",
             f"{acid:g} g/L cannot be mixed with acid of {100 * task.stock.acid_strength:.0f} %, which brings too much "

@@ -17,9 +17,8 @@ from dataclasses import dataclass, replace
 from math import inf
 from typing import ClassVar
 
-from scipy.optimize import brentq
-
 from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID
+from advisor.basis.roots import zero_between
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.correction import SMALL_SHARE, Plan, correct
@@ -504,7 +503,7 @@ def _turning_fraction(options: tuple[Option, ...], called_for: float) -> float:
 
     if advantage(0.0) <= 0:
         return 0.0
-    return 1.0 if advantage(1.0) > 0 else float(brentq(advantage, 0.0, 1.0))
+    return 1.0 if advantage(1.0) > 0 else zero_between(advantage, 0.0, 1.0)
 
 
 # --- What there is to say ---------------------------------------------------------------------------

@@ -9,9 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from scipy.optimize import brentq
-
 from advisor.basis.components import SALT_AND_ACID
+from advisor.basis.roots import zero_between
 from advisor.check.assessment import assess, limits_of
 from advisor.check.headline import Headline, Tone
 from advisor.questions.treatment import Treatment, litres_said
@@ -279,7 +278,7 @@ def brought_back(
         copper, acid, _ = thinned(water)
         return copper - float(saturation(coldest, acid)) * float(ceiling_fraction(acid))
 
-    water = 0.0 if excess(0.0) <= 0 else float(brentq(excess, 0.0, volume + salt / LEAN))
+    water = 0.0 if excess(0.0) <= 0 else zero_between(excess, 0.0, volume + salt / LEAN)
     copper, acid, filled = thinned(water)
     return BroughtBack(water, copper, acid, filled, max(filled - most, 0.0))
 

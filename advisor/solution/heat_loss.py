@@ -20,8 +20,8 @@ import math
 from dataclasses import dataclass
 
 from scipy.integrate import quad
-from scipy.optimize import brentq
 
+from advisor.basis.roots import zero_between
 from advisor.solution.heat import HEAT_CAPACITY
 
 STEFAN_BOLTZMANN = 5.670374e-8  # [W/m2/K4] (CODATA 2018, from memory)
@@ -133,4 +133,4 @@ def warmest(tank: Tank, room: float, watts: float, covered: bool = False) -> flo
 
     if left(95.0) > 0:
         return 95.0
-    return float(brentq(left, -20.0, 95.0))
+    return zero_between(left, -20.0, 95.0)
