@@ -170,7 +170,7 @@ SUPPLIES = (
     "conductive paint",
 )
 LONGEST_SHELF = 200  # packs of a price list (judgement)
-MOST_READINGS, MOST_CURVES = 60, 12  # of a check: with more of them it would take too long (judgement)
+MOST_READINGS, MOST_CURVES = 60, 6  # of a check: with more of them it would take too long (judgement)
 
 
 @dataclass(frozen=True)
