@@ -151,6 +151,7 @@ def test_what_must_be_said_is_said():
         "stays hazardous",
     ):
         assert words in said, words
+    assert found.to_dict()["stop_at_pH"] == [7.0, 7.5]  # as the step says
     assert "lye" not in " ".join(line for line in sections[2].lines)
 
 
