@@ -82,6 +82,7 @@ _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, con
 _IN_ORDER = "ORDER BY happened, entry.id"
 _OF_KINDS_IN_ORDER = "ORDER BY +happened, entry.id"  # the plus: else SQLite reads all kinds, to save sorting a few
 _WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "content", "advice")
+_NO_CHECK_WITHOUT = "(kind != ? OR content LIKE ?)"  # a check's sheet holds a word
 _SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
 
@@ -255,20 +256,20 @@ class Logbook:
         return tuple((when, kind) for when, kind in found if when is not None)
 
     def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> Iterator[tuple[str, str]]:
-        """Yield kind and text of the checks and changes of anodes of a bath before a time that hold a word.
+        """Yield kind and text of the changes of anodes of a bath before a time, and of its checks that hold a word.
 
         The last comes first, and each is read when it is asked for: nobody needs those of twenty years.
         """
-        found = "SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND content LIKE ?"
+        found = f"SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND {_NO_CHECK_WITHOUT}"
         for number in self._checks_and(AnodeChange, bath, before):
-            yield from self._rows(found, (number, f"%{word}%"))
+            yield from self._rows(found, (number, Check.kind, f"%{word}%"))
 
     def last_of_tank(self, bath: str, key: str, before: datetime.datetime) -> tuple[Entry, ...]:
         """Return the last entry of a bath before a time that tells something of its tank; none where none does.
 
         A check whose sheet has a key in [bath], or a move, which tells of the new tank, also where it leaves that out.
         """
-        may_tell = "WHERE entry.id = ? AND (kind != ? OR content LIKE ?)"
+        may_tell = f"WHERE entry.id = ? AND {_NO_CHECK_WITHOUT}"
         for number in self._checks_and(Moved, bath, before):
             for entry in self._select(may_tell, (number, Check.kind, f"%{key}%")):
                 content = entry.content
