@@ -36,6 +36,8 @@ if entry.answered and entry.answer:
     of, done = (carried_out.as_done(entry.answered, since.of), since.done) if since else (entry.answer, 0)
     if not since or done:  # else no reading knows what it holds now
         on_map = cards.map_of(entry.answered, of, done, tried)
+if one_by_one:
+    guided.say_whose()
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
 left, right = st.columns([1, 1], gap="large")
 

@@ -15,7 +15,7 @@ from advisor.record.drafts import Draft, Ticks
 from advisor.record.logbook import Logbook
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
-from tests.widgets import sheet_field, turn_to, unfold
+from tests.widgets import said, sheet_field, turn_to, unfold
 
 pytestmark = pytest.mark.slow
 
@@ -283,6 +283,15 @@ def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_an
     last = AppTest.from_file(str(APP), default_timeout=30).switch_page(str(PAGES / "correct.py")).run()
     assert not [button for button in last.button if button.key == "saving_check"]
     assert [entry.kind for entry in Logbook().entries("Leafcast, big tank (example)")] == ["check", "crystals", "acid"]
+
+
+def test_what_was_ticked_is_warned_of_where_the_plan_changes_after_a_reload():
+    first_step_done().text_input(key="correct_used_1").input("250").run()
+    again = visit()
+    again.button(key="unfinished_0").click().run()
+    unfold(again, "at_once_0")
+    sheet_field(again.text_input, "sheet_bath_volume").input("5.1").run()
+    assert "The plan has changed since you ticked: 250 g of copper sulfate crystals." in said(again)
 
 
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():

@@ -98,6 +98,13 @@ def title() -> str:
     return KINDS[readings[_shown() - 1]["kind"]].label if shows_one else TITLES[at()]
 
 
+def say_whose() -> None:
+    """Say above a question which bath it is about, where that has a name; an answer says so itself."""
+    name = str(state.part("bath").get("name", "")).strip()
+    if name and at() < ANSWER:
+        cards.say_from(name)
+
+
 def _shown() -> int:
     """Return which reading is shown where a test is under way, from 1: the one that was gone to, else the last."""
     count = len(state.raw().get("reading", []))

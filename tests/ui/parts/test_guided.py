@@ -40,6 +40,18 @@ def at_the_test(app):
     assert app.title[0].value == "Acid titration"
 
 
+def test_each_question_says_which_bath_it_is_about(check):
+    unnamed = said(check)
+    check.session_state["sheet"] = {"bath": {"name": "Big <tank>", "volume": "5 L"}}
+    whose = '<p class="from">Big &lt;tank&gt;</p>'
+    shown = [whose in said(check.run())]
+    for _ in guided.TITLES[1:]:
+        go_on(check)
+        shown.append(whose in said(check))
+    assert '<p class="from"></p>' not in unnamed
+    assert shown == [True] * len(guided.TITLES)
+
+
 def test_from_an_empty_sheet_to_a_dose(check):
     assert check.title[0].value == "How much bath is in the tank?"
     assert "1 of 4" in said(check)
