@@ -105,9 +105,9 @@ def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
 
 
 def to_repeat(entry: state.Typed[Advice], kind: str) -> list[int]:
-    """Return the readings of a kind, from 1, that are to be taken again."""
+    """Return the readings of a kind, from 1, that are to be taken again, each once whatever it is repeated for."""
     asked = entry.answer.next_reading if entry.answer else ()
-    return [found.repeats + 1 for found in asked if found.kind == kind and found.repeats is not None]
+    return sorted({found.repeats + 1 for found in asked if found.kind == kind and found.repeats is not None})
 
 
 def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:

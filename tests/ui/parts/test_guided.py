@@ -182,6 +182,46 @@ def test_a_reading_that_fits_none_of_the_others_is_gone_to_with_its_card_and_its
     assert sheet_field(check.text_input, "sheet_reading_3_used").value == "12.3 mL"
 
 
+def visit_of(new_visit, question, *readings, have=GEAR):
+    """Open a sheet of these readings at a question of the guided check, from 1."""
+    app = new_visit()
+    app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "gear": {"have": list(have)}, "reading": list(readings)}
+    app.session_state["check_way"] = guided.STEPS
+    turn_to(app, "check.py")
+    app.query_params["question"] = str(question)
+    app.run()
+    assert not app.exception
+    return app
+
+
+def led_to(app):
+    """Return the readings that a test to be repeated leads to."""
+    return [button.key for button in app.button if re.fullmatch(r"guided_to_\d+", button.key or "")]
+
+
+BY_SYRINGE = {
+    "kind": "acid titration",
+    "sample": "10 mL",
+    "diluted_to": "100 mL",
+    "titrant": "sodium bicarbonate",
+    "strength": "0.5 mol/L",
+    "strength_from": "weighed",
+    "end_point": "first lasting cloud",
+    "sample_with": "10 mL syringe",
+    "used_with": "10 mL syringe",
+}
+HYDROMETER = {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"}
+
+
+def test_a_reading_that_is_to_be_repeated_for_two_reasons_is_one_button(new_visit):
+    """It contradicts another one, and would be surer with the burette that is there."""
+    twice = [{**BY_SYRINGE, "used": used} for used in ("12 mL", "16 mL")]
+    check = visit_of(new_visit, 5, *twice, HYDROMETER, have=["50 mL burette"])
+    check.button(key="guided_again").click().run()
+    assert not check.exception
+    assert led_to(check) == ["guided_to_1", "guided_to_2"]
+
+
 def said_under_fields(app):
     told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
     return told.replace("\N{NO-BREAK SPACE}", " ")
