@@ -102,7 +102,7 @@ def _shown() -> int:
     """Return which reading is shown where a test is under way, from 1: the one that was gone to, else the last."""
     count = len(state.raw().get("reading", []))
     number, of = st.session_state.get(_READING, (count, count))
-    return int(number) if of == count else count
+    return int(number) if of == count and number <= count else count
 
 
 def follow_the_address() -> None:

@@ -222,6 +222,20 @@ def test_a_reading_that_is_to_be_repeated_for_two_reasons_is_one_button(new_visi
     assert led_to(check) == ["guided_to_1", "guided_to_2"]
 
 
+def test_a_reading_that_is_no_longer_there_is_not_gone_to(new_visit):
+    """The third is to be repeated; then one is taken out, and another can no longer be read."""
+    check = visit_of(new_visit, 5, *({**BY_SYRINGE, "used": used} for used in ("12 mL", "12.3 mL", "36 mL")))
+    check.button(key="guided_again").click().run()
+    readings = check.session_state["sheet"]["reading"]
+    del readings[0]
+    readings[0]["used"] = "plenty"
+    check.button(key="guided_to_3").click().run()
+    assert not check.exception
+    assert "Reading 2 of 2." in text_of(check)
+    unfold(check, "guided_other_2")
+    assert led_to(check) == []
+
+
 def said_under_fields(app):
     told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
     return told.replace("\N{NO-BREAK SPACE}", " ")
