@@ -47,7 +47,7 @@ _ANOTHER = "check_another"  # session: how many tests had been done when another
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
 _STRAIGHT = "check_straight"  # session: whether the answer asked for the question shown, and Next leads back to it
-_READING = "check_reading"  # session: the reading that is shown, from 1, and how many there were then
+_READING = "check_reading"  # session: the reading that was gone to, and the last one then: a newer one is shown
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
 
 
@@ -100,9 +100,10 @@ def title() -> str:
 
 def _shown() -> int:
     """Return which reading is shown where a test is under way, from 1: the one that was gone to, else the last."""
-    count = len(state.raw().get("reading", []))
-    number, of = st.session_state.get(_READING, (count, count))
-    return int(number) if of == count and number <= count else count
+    readings = state.raw().get("reading", [])
+    gone_to, last = st.session_state.get(_READING, (None, None))
+    here = (number for number, reading in enumerate(readings, 1) if reading is gone_to and readings[-1] is last)
+    return next(here, len(readings))
 
 
 def follow_the_address() -> None:
@@ -281,8 +282,9 @@ def _go(to: int, tests_done: int, onward: bool = False, reading: int | None = No
     tests_done: how many there are, where another is asked for.
     """
     if state.first_tap("guided"):
-        if reading:
-            st.session_state[_READING] = reading, len(state.raw()["reading"])
+        readings = state.raw().get("reading", [])
+        if reading and reading <= len(readings):
+            st.session_state[_READING] = readings[reading - 1], readings[-1]
         st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward

@@ -236,6 +236,20 @@ def test_a_reading_that_is_no_longer_there_is_not_gone_to(new_visit):
     assert led_to(check) == []
 
 
+def test_a_test_that_is_begun_is_the_one_that_is_shown_whatever_was_gone_to_before(new_visit):
+    """There are two readings once more, as when the first was gone to."""
+    check = visit_of(new_visit, 5, *({**BY_SYRINGE, "used": used} for used in ("12 mL", "12.3 mL")))
+    check.button(key="told_change_reading_1").click().run()
+    assert "Reading 1 of 2." in text_of(check)
+    check.button(key="guided_remove_1").click().run()
+    unfold(check, "guided_other_1")
+    unfold(check, "guided_any")
+    check.selectbox(key="guided_kind").select("hydrometer").run()
+    check.button(key="guided_any_hydrometer").click().run()
+    assert [reading["kind"] for reading in check.session_state["sheet"]["reading"]] == ["acid titration", "hydrometer"]
+    assert check.title[0].value == "Hydrometer"
+
+
 def said_under_fields(app):
     told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
     return told.replace("\N{NO-BREAK SPACE}", " ")
