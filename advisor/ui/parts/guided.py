@@ -7,7 +7,6 @@ tap is asked for that tells nothing: what got in waits for a test that reads it,
 
 from __future__ import annotations
 
-import html
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Literal
@@ -395,7 +394,7 @@ def _leads_elsewhere(entry: state.Typed[Advice]) -> bool:
 def _told(place: str, title: str, said: str, go: Callable[[int], None], number: int) -> None:
     """Say in one line what was told to a question, or read, with the way back to it."""
     with st.container(key=f"told_{place}", horizontal=True, vertical_alignment="center"):
-        st.html(f"<p><b>{title}</b><br>{html.escape(said)}</p>", width="stretch")
+        st.html(f"<p><b>{title}</b><br>{unparted(shown(said))}</p>", width="stretch")
         key = f"told_change_{place}"
         st.button("Change", key=key, type="tertiary", on_click=go, args=(number,), width="content")
 
@@ -404,11 +403,18 @@ def _told_readings(leave_out: int | None = None) -> None:
     """Say of each reading in one line what was read, with the way to its card; leave_out: the one that is shown."""
     for number, reading in enumerate(state.raw()["reading"], 1):
         if number != leave_out:
-            read = [reading.get(name) for name in READ.get(reading["kind"], ())[:1]]
-            said = ", ".join((KINDS[reading["kind"]].label, *(text for text in read if isinstance(text, str))))
+            read = reading.get(TELLS.get(reading["kind"], ""), "")
+            said = ", ".join(filter(None, (KINDS[reading["kind"]].label, str(read))))
             _told(f"reading_{number}", f"Reading {number}", said, _go_to_reading, number)
 
 
+# The field of each kind that says most of what was read: of several weighings the last.
+TELLS = {
+    **{kind: read[0] for kind, read in READ.items() if kind not in ("photo colour", "pH curve")},  # a list of points
+    "weighed density": "with_bath",
+    "plated-out copper": "after",
+    "cemented copper": "after",
+}
 AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
 _SHORT = ("The tank", "Your tools", "What got into it", "Tests")
 

@@ -250,6 +250,21 @@ def test_a_test_that_is_begun_is_the_one_that_is_shown_whatever_was_gone_to_befo
     assert check.title[0].value == "Hydrometer"
 
 
+def test_each_reading_is_told_by_what_was_read_last_of_it(new_visit):
+    """Of weighings that is the last; a file may have a number without quotes."""
+    weighed = {"kind": "weighed density", "empty": "82.1 g", "with_water": "182.1 g", "with_bath": "198.5 g"}
+    plated = {"kind": "plated-out copper", "before": "20.00 g", "after": "20.51 g"}
+    check = visit_of(
+        new_visit, 5, weighed, plated, {**HYDROMETER, "value": 1.165}, {"kind": "pH curve", "points": [[0, 1]]}
+    )
+    told = text_of(check)
+    assert "Reading 1</b><br>Weighed density, 198.5 g<" in told
+    assert "Reading 2</b><br>Plated-out copper, 20.51 g<" in told
+    assert "Reading 3</b><br>Hydrometer, 1.165<" in told
+    assert "Reading 4</b><br>pH curve<" in told
+    assert "198.5\N{NO-BREAK SPACE}g" in " ".join(block.proto.body for block in check.get("html"))
+
+
 def said_under_fields(app):
     told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
     return told.replace("\N{NO-BREAK SPACE}", " ")
