@@ -105,9 +105,12 @@ def suggestions(entry: state.Typed[Advice]) -> list[Suggestion]:
 
 
 def to_repeat(entry: state.Typed[Advice], kind: str) -> list[int]:
-    """Return the readings of a kind, from 1, that are to be taken again."""
-    asked = entry.answer.next_reading if entry.answer else ()
-    return [found.repeats + 1 for found in asked if found.kind == kind and found.repeats is not None]
+    """Return the readings of a kind, from 1, that are to be taken again, each once whatever it is repeated for.
+
+    None while the answer is of another sheet, whose readings may have had other numbers.
+    """
+    asked = entry.answer.next_reading if entry.answer and entry.current else ()
+    return sorted({found.repeats + 1 for found in asked if found.kind == kind and found.repeats is not None})
 
 
 def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:

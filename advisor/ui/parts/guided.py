@@ -7,7 +7,6 @@ tap is asked for that tells nothing: what got in waits for a test that reads it,
 
 from __future__ import annotations
 
-import html
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Literal
@@ -47,7 +46,7 @@ _ANOTHER = "check_another"  # session: how many tests had been done when another
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
 _WENT_ON = "check_went_on"  # session: whether what comes next was asked for by this tap
 _STRAIGHT = "check_straight"  # session: whether the answer asked for the question shown, and Next leads back to it
-_READING = "check_reading"  # session: the reading that is shown, from 1, and how many there were then
+_READING = "check_reading"  # session: the reading that was gone to, and the last one then: a newer one is shown
 _PASSED = "check_passed_over"  # session: whether the question of what got in was passed over, and not shown since
 
 
@@ -107,9 +106,10 @@ def say_whose() -> None:
 
 def _shown() -> int:
     """Return which reading is shown where a test is under way, from 1: the one that was gone to, else the last."""
-    count = len(state.raw().get("reading", []))
-    number, of = st.session_state.get(_READING, (count, count))
-    return int(number) if of == count else count
+    readings = state.raw().get("reading", [])
+    gone_to, last = st.session_state.get(_READING, (None, None))
+    here = (number for number, reading in enumerate(readings, 1) if reading is gone_to and readings[-1] is last)
+    return next(here, len(readings))
 
 
 def follow_the_address() -> None:
@@ -288,8 +288,9 @@ def _go(to: int, tests_done: int, onward: bool = False, reading: int | None = No
     tests_done: how many there are, where another is asked for.
     """
     if state.first_tap("guided"):
-        if reading:
-            st.session_state[_READING] = reading, len(state.raw()["reading"])
+        readings = state.raw().get("reading", [])
+        if reading and reading <= len(readings):
+            st.session_state[_READING] = readings[reading - 1], readings[-1]
         st.session_state[state.QUESTION] = to
         st.session_state[_ANOTHER] = tests_done
         st.session_state[_WENT_ON] = onward
@@ -400,7 +401,7 @@ def _leads_elsewhere(entry: state.Typed[Advice]) -> bool:
 def _told(place: str, title: str, said: str, go: Callable[[int], None], number: int) -> None:
     """Say in one line what was told to a question, or read, with the way back to it."""
     with st.container(key=f"told_{place}", horizontal=True, vertical_alignment="center"):
-        st.html(f"<p><b>{title}</b><br>{html.escape(said)}</p>", width="stretch")
+        st.html(f"<p><b>{title}</b><br>{unparted(shown(said))}</p>", width="stretch")
         key = f"told_change_{place}"
         st.button("Change", key=key, type="tertiary", on_click=go, args=(number,), width="content")
 
@@ -409,11 +410,18 @@ def _told_readings(leave_out: int | None = None) -> None:
     """Say of each reading in one line what was read, with the way to its card; leave_out: the one that is shown."""
     for number, reading in enumerate(state.raw()["reading"], 1):
         if number != leave_out:
-            read = [reading.get(name) for name in READ.get(reading["kind"], ())[:1]]
-            said = ", ".join((KINDS[reading["kind"]].label, *(text for text in read if isinstance(text, str))))
+            read = reading.get(TELLS.get(reading["kind"], ""), "")
+            said = ", ".join(filter(None, (KINDS[reading["kind"]].label, str(read))))
             _told(f"reading_{number}", f"Reading {number}", said, _go_to_reading, number)
 
 
+# The field of each kind that says most of what was read: of several weighings the last.
+TELLS = {
+    **{kind: read[0] for kind, read in READ.items() if kind not in ("photo colour", "pH curve")},  # a list of points
+    "weighed density": "with_bath",
+    "plated-out copper": "after",
+    "cemented copper": "after",
+}
 AFTER_THE_TEST = (Act.COPPER_WASTE, Act.FOOD_WARE)  # cautions that stand folded with waste and vessels
 _SHORT = ("The tank", "Your tools", "What got into it", "Tests")
 

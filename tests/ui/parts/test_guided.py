@@ -195,6 +195,89 @@ def test_a_reading_that_fits_none_of_the_others_is_gone_to_with_its_card_and_its
     assert sheet_field(check.text_input, "sheet_reading_3_used").value == "12.3 mL"
 
 
+def visit_of(new_visit, question, *readings, have=GEAR):
+    """Open a sheet of these readings at a question of the guided check, from 1."""
+    app = new_visit()
+    app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "gear": {"have": list(have)}, "reading": list(readings)}
+    app.session_state["check_way"] = guided.STEPS
+    turn_to(app, "check.py")
+    app.query_params["question"] = str(question)
+    app.run()
+    assert not app.exception
+    return app
+
+
+def led_to(app):
+    """Return the readings that a test to be repeated leads to."""
+    return [button.key for button in app.button if re.fullmatch(r"guided_to_\d+", button.key or "")]
+
+
+BY_SYRINGE = {
+    "kind": "acid titration",
+    "sample": "10 mL",
+    "diluted_to": "100 mL",
+    "titrant": "sodium bicarbonate",
+    "strength": "0.5 mol/L",
+    "strength_from": "weighed",
+    "end_point": "first lasting cloud",
+    "sample_with": "10 mL syringe",
+    "used_with": "10 mL syringe",
+}
+HYDROMETER = {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"}
+
+
+def test_a_reading_that_is_to_be_repeated_for_two_reasons_is_one_button(new_visit):
+    """It contradicts another one, and would be surer with the burette that is there."""
+    twice = [{**BY_SYRINGE, "used": used} for used in ("12 mL", "16 mL")]
+    check = visit_of(new_visit, 5, *twice, HYDROMETER, have=["50 mL burette"])
+    check.button(key="guided_again").click().run()
+    assert not check.exception
+    assert led_to(check) == ["guided_to_1", "guided_to_2"]
+
+
+def test_a_reading_that_is_no_longer_there_is_not_gone_to(new_visit):
+    """The third is to be repeated; then one is taken out, and another can no longer be read."""
+    check = visit_of(new_visit, 5, *({**BY_SYRINGE, "used": used} for used in ("12 mL", "12.3 mL", "36 mL")))
+    check.button(key="guided_again").click().run()
+    readings = check.session_state["sheet"]["reading"]
+    del readings[0]
+    readings[0]["used"] = "plenty"
+    check.button(key="guided_to_3").click().run()
+    assert not check.exception
+    assert "Reading 2 of 2." in text_of(check)
+    unfold(check, "guided_other_2")
+    assert led_to(check) == []
+
+
+def test_a_test_that_is_begun_is_the_one_that_is_shown_whatever_was_gone_to_before(new_visit):
+    """There are two readings once more, as when the first was gone to."""
+    check = visit_of(new_visit, 5, *({**BY_SYRINGE, "used": used} for used in ("12 mL", "12.3 mL")))
+    check.button(key="told_change_reading_1").click().run()
+    assert "Reading 1 of 2." in text_of(check)
+    check.button(key="guided_remove_1").click().run()
+    unfold(check, "guided_other_1")
+    unfold(check, "guided_any")
+    check.selectbox(key="guided_kind").select("hydrometer").run()
+    check.button(key="guided_any_hydrometer").click().run()
+    assert [reading["kind"] for reading in check.session_state["sheet"]["reading"]] == ["acid titration", "hydrometer"]
+    assert check.title[0].value == "Hydrometer"
+
+
+def test_each_reading_is_told_by_what_was_read_last_of_it(new_visit):
+    """Of weighings that is the last; a file may have a number without quotes."""
+    weighed = {"kind": "weighed density", "empty": "82.1 g", "with_water": "182.1 g", "with_bath": "198.5 g"}
+    plated = {"kind": "plated-out copper", "before": "20.00 g", "after": "20.51 g"}
+    check = visit_of(
+        new_visit, 5, weighed, plated, {**HYDROMETER, "value": 1.165}, {"kind": "pH curve", "points": [[0, 1]]}
+    )
+    told = text_of(check)
+    assert "Reading 1</b><br>Weighed density, 198.5 g<" in told
+    assert "Reading 2</b><br>Plated-out copper, 20.51 g<" in told
+    assert "Reading 3</b><br>Hydrometer, 1.165<" in told
+    assert "Reading 4</b><br>pH curve<" in told
+    assert "198.5\N{NO-BREAK SPACE}g" in " ".join(block.proto.body for block in check.get("html"))
+
+
 def said_under_fields(app):
     told = " ".join(block.proto.body for block in app.get("html") if "field-" in block.proto.body)
     return told.replace("\N{NO-BREAK SPACE}", " ")
