@@ -64,15 +64,19 @@ def answer() -> None:
             cards.say_from(waits)
         elif (advice := cards.answer_of(entry)) is not None:
             say(advice)
+        elif one_by_one and guided.at() == guided.ANSWER:
+            guided.offer_to_mend(entry)
 
 
 def lead_on(advice: Advice) -> None:
     """Draw the one filled button: what is to be done now."""
     if since and since.all_of_it:
         carried_out.measure_again(entry.answered, since.of)
+    elif guided.offer_to_mend(entry):
+        return
     elif one_by_one and guided.at() == guided.ANSWER and guide.waits_for_a_test(advice):
         guided.offer_another(entry, "primary")
-    elif not guided.offer_to_mend(entry):
+    else:
         glance.work_from_it(advice, begun=bool(since), current=entry.current)
 
 
