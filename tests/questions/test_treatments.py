@@ -61,7 +61,7 @@ def test_carbon_by_hand():
     [
         ("5 g/L", True, 1, []),  # the most that is usual, and what has not failed yet
         ("6 g/L", None, 0, ["more than is usual (up to 5 g/L)"]),
-        ("3 g/L", False, 2, ["no additives, so nothing needs to be dosed", "a third time will not"]),
+        ("3 g/L", False, 2, ["no additives, so nothing needs to be dosed", "one more will not"]),
     ],
 )
 def test_what_is_said_of_carbon_beside_its_amount(dose, additives, treated, said):
@@ -69,6 +69,7 @@ def test_what_is_said_of_carbon_beside_its_amount(dose, additives, treated, said
     found = asked("carbon", {"carbon": dose}, bath=bath, keep={"carbon_treated": treated})
     assert [words in text for words, text in zip(said, found.warnings, strict=True)] == [True] * len(said)
     assert any("dose as for a new bath" in text for text in found.glance.beside) == (additives is not False)
+    assert ("all additives are gone" in " ".join(found.result)) == (additives is not False)
 
 
 def test_carbon_is_weighed_and_left_over_as_it_is_said():
