@@ -324,6 +324,14 @@ def refuse_year(day: datetime.date, place: str) -> None:
         raise InputError(place, show(str(day)[:10]), f"the year must be {YEARS.start} to {YEARS[-1]}")
 
 
+def refuse_a_day_ahead(day: datetime.date | None, place: str) -> None:
+    """Raise InputError for the day of readings that is yet to come, by the clock of this computer."""
+    today = datetime.date.today()
+    if day is not None and day > today:
+        accepted = f"that day lies ahead; write the day of the readings, today ({today}) at the latest"
+        raise InputError(place, show(str(day)), accepted)
+
+
 @dataclass(frozen=True, kw_only=True)
 class PairField(Field):
     """Two quantities of one kind: the limits of a window, or a dilution from one volume to another."""

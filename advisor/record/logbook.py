@@ -22,7 +22,7 @@ from types import NoneType
 from typing import Any, TypeVar
 
 from advisor.basis import __version__
-from advisor.basis.fields import YEARS, InputError, refuse_year, show
+from advisor.basis.fields import YEARS, InputError, refuse_a_day_ahead, refuse_year, show
 from advisor.basis.places import FOLDER_VARIABLE, logbook_file
 from advisor.examples import MARK
 from advisor.record.before import at_95_percent
@@ -550,7 +550,11 @@ def _set_aside(path: Path) -> LogbookError:
 
 
 def _moment(date: datetime.date | None) -> datetime.datetime | None:
-    """Return noon of a sheet's date; None (now) where it has none or it is today, so that it sorts among today's."""
+    """Return noon of a sheet's date; None (now) where it has none or it is today, so that it sorts among today's.
+
+    Raises InputError for a day that is yet to come: other entries may be plans, but nothing was read then.
+    """
+    refuse_a_day_ahead(date, "bath: date")
     if date is None or date == datetime.date.today():
         return None
     return datetime.datetime.combine(date, datetime.time(12))

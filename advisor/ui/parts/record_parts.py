@@ -28,6 +28,7 @@ from advisor.record.entries import (
     Remake,
     Unreadable,
     clock_ran_back,
+    up_to,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
@@ -79,7 +80,8 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
 
 def last_advice(known: BathAtHand) -> None:
     """Show the last check, with what it advised one tap away, and a way to begin the next from it."""
-    checks = [entry for entry in known.entries if isinstance(entry.content, Check)]
+    now = datetime.datetime.now(datetime.UTC)
+    checks = [entry for entry in up_to(known.entries, now) if isinstance(entry.content, Check)]
     if not checks:
         return
     entry = checks[-1]
@@ -90,7 +92,7 @@ def last_advice(known: BathAtHand) -> None:
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
         answers.nothing_of_before()
-    carried = known.carried(datetime.datetime.now(datetime.UTC))
+    carried = known.carried(now)
     if carried:
         st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):
