@@ -284,3 +284,12 @@ def test_bad_input_is_named(raw, place):
 def test_without_a_table_one_is_asked_for():
     with pytest.raises(InputError, match="part: made_of"):
         prepare(usual())
+
+
+def test_a_time_that_contradicts_the_run_keeps_no_part_from_its_answer():
+    """What the page Plating run refuses is no question of a part: its thickness and current stand."""
+    run = {"area": "85 cm^2", "thickness": "150 um", "current": "0.5 A"}
+    clash = usual(part={"made_of": ["wax"]}, plate={**run, "time": "1 h"})
+    with pytest.raises(InputError, match="plate: time"):
+        plate(clash)
+    assert prepare(clash).to_dict() == prepare(usual(part={"made_of": ["wax"]}, plate=run)).to_dict()
