@@ -19,6 +19,7 @@ from advisor.check.window import Limits
 from advisor.record.asked import kinds_read, next_sheet, not_taken_over
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
+from advisor.record.correcting import asks_for
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     AnodeChange,
@@ -33,7 +34,6 @@ from advisor.record.entries import (
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
-from advisor.record.overview import asks_for
 from advisor.record.trend import trend
 from advisor.sheet import Sheet
 from advisor.ui import fields
