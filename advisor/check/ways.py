@@ -33,7 +33,7 @@ from advisor.solution.molar_masses import (
     WATER,
 )
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, line
+from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 
 SALT_PER_AMPERE_HOUR = COPPER_SULFATE_PENTAHYDRATE * MOL_PER_AMPERE_HOUR  # [g/(A h)], 4.66
@@ -186,19 +186,20 @@ def evaporate(task: Task, plan: Plan) -> Way | None:
 
 
 def keep_withdrawn(task: Task, plan: Plan) -> Way | None:
-    """Say what the bath that a plan takes out is worth as stock."""
+    """Say what the bath that a plan takes out is worth as stock, of what was measured in it."""
     litres = plan.amounts.take_out
     if litres < WORTH_THE_WORK * task.volume:
         return None
-    salt, acid = litres * task.copper_sulfate, litres * task.sulfuric_acid
+    called = {"copper_sulfate": "copper sulfate", "sulfuric_acid": "acid"}
+    held = {name: litres * getattr(task, name) for name in called if task.verdicts[name].side != "not measured"}
+    grams = (line("{grams} of {called}", grams=Amount(held[name], "g"), called=called[name]) for name in held)
     text = line(
-        "The {litres} that you take out holds {salt} of copper sulfate and {acid} of acid. Keep it closed and "
-        "labelled, with the first rinse water, and top up with it before you open new stock.",
+        "The {litres} that you take out {holds}. Keep it closed and labelled, with the first rinse water, and top up "
+        "with it before you open new stock.",
         litres=Amount(litres, "L", 2),
-        salt=Amount(salt, "g"),
-        acid=Amount(acid, "g"),
+        holds=line("holds {grams}", grams=joined(" and ", grams)) if held else "is stock",
     )
-    amounts = {"bath_L": litres, "copper_sulfate_g": salt, "sulfuric_acid_g": acid}
+    amounts = {"bath_L": litres, **{f"{name}_g": mass for name, mass in held.items()}}
     return Way("Keep what you take out", amounts, text, (Act.WITHDRAWN_BATH, Act.HANDLING_BATH))
 
 

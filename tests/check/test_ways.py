@@ -22,6 +22,7 @@ from advisor.check.ways import (
     ways,
     ways_section,
 )
+from advisor.check.window import Verdict
 from advisor.sheet import read_sheet
 from advisor.solution.density import density
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -217,6 +218,18 @@ def test_what_is_taken_out_is_told_as_stock():
     assert way.amounts["copper_sulfate_g"] == pytest.approx(0.8 * task.copper_sulfate)
     assert way.amounts["sulfuric_acid_g"] == pytest.approx(0.8 * task.sulfuric_acid)
     assert "first rinse" in way.text
+
+
+@pytest.mark.parametrize(
+    ("unmeasured", "told"), [("copper_sulfate", "40 g of acid."), ("sulfuric_acid", "176 g of copper sulfate.")]
+)
+def test_of_what_is_taken_out_only_what_was_measured_is_told(unmeasured, told):
+    task, plan = bath(220, 50)
+    verdicts = {**task.verdicts, unmeasured: Verdict("not measured", None, None, None, None)}
+    known = changed(task, copper_sulfate=220.0, sulfuric_acid=50.0, verdicts=verdicts)
+    way = keep_withdrawn(known, replace(plan, amounts=Amounts(take_out=0.8)))
+    assert way.text.startswith(f"The 0.80 L that you take out holds {told}")
+    assert f"{unmeasured}_g" not in way.amounts
 
 
 def test_no_more_evaporates_in_place_of_bath_than_the_tank_needs():

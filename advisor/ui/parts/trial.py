@@ -24,6 +24,12 @@ from advisor.words.lines import capital
 STOPS = 50  # of a slider from nothing to its end (judgement)
 # Ends of the sliders for each litre of bath: about what brings one from the bottom of a window to its top (judgement).
 MOST = {"crystals": 80.0, "acid": 30.0, "water": 0.3}
+BEYOND = 1.2  # times a dose that is advised, so that more of it can be tried too (judgement)
+_DOSES = {  # what a step of the advice adds, and the number of it that the slider moves
+    "crystals": ("copper sulfate crystals", "mass_g"),
+    "acid": ("sulfuric acid", "volume_mL"),
+    "water": ("water", "volume_L"),
+}
 
 
 @dataclass(frozen=True)
@@ -39,7 +45,7 @@ class _Slider:
 
     @property
     def at(self) -> float:
-        return float(st.session_state.get(self.key, 0.0))
+        return min(float(st.session_state.get(self.key, 0.0)), self.end)
 
 
 def tried(sheet: Sheet, advice: Advice) -> After | None:
@@ -63,6 +69,8 @@ def show(sheet: Sheet, advice: Advice, found: After | None) -> None:
             return
         called = labels(sheet)
         for name, slider in _sliders(advice).items():
+            if slider.at < st.session_state.get(slider.key, 0.0):  # another answer ends it lower
+                st.session_state[slider.key] = slider.at
             st.slider(called[name], 0.0, slider.end, 0.0, slider.step, key=slider.key, format=_format(slider.step))
         if found is None:
             st.caption("Move a slider: the bath moves on its map. Nothing is changed by that.")
@@ -75,10 +83,14 @@ def _format(step: float) -> str:
 
 
 def _sliders(advice: Advice) -> dict[str, _Slider]:
-    return {
-        name: _Slider(f"trial_{name}_{state.widget_round()}", _nice(most * advice.volume_L / STOPS))
-        for name, most in MOST.items()
-    }
+    ends = {name: max(most * advice.volume_L, BEYOND * _advised(advice, name)) for name, most in MOST.items()}
+    return {name: _Slider(f"trial_{name}_{state.widget_round()}", _nice(end / STOPS)) for name, end in ends.items()}
+
+
+def _advised(advice: Advice, name: str) -> float:
+    """Return how much the steps of an advice add of what a slider adds."""
+    what, number = _DOSES[name]
+    return sum(step.numbers[number] for step in advice.steps if step.what == what)
 
 
 def _nice(step: float) -> float:

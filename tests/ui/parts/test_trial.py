@@ -47,6 +47,32 @@ def test_an_end_is_as_far_as_a_window_is_wide(dull):
     assert ends["crystals"] >= trial.MOST["crystals"] * dull[1].volume_L
 
 
+def poor(copper_sulfate):
+    """Return the sheet of 5 L that hold so much copper sulfate, as text, beside enough acid."""
+    held = {"copper_sulfate": copper_sulfate, "sulfuric_acid": "60 ± 1 g/L", "since": "evaporation only"}
+    return {"bath": {"volume": "5 L"}, "reading": [{"kind": "previous check", **held}]}
+
+
+def test_a_slider_reaches_beyond_the_dose_that_is_advised(dull):
+    advice = advise(read_sheet(poor("60 ± 2 g/L")))
+    (dose,) = [step.numbers["mass_g"] for step in advice.steps if step.what == "copper sulfate crystals"]
+    assert dose > trial.MOST["crystals"] * advice.volume_L
+    assert dose < trial._sliders(advice)["crystals"].end < 3 * dose
+
+
+def test_a_slider_that_another_answer_ends_lower_moves_to_its_end(app_test):
+    app = app_test("check.py")
+    app.session_state["sheet"] = poor("60 ± 2 g/L")
+    app.run()
+    unfold(app, "trial")
+    far = app.slider[0].max
+    app.slider[0].set_value(far).run()
+    app.session_state["sheet"]["reading"][0]["copper_sulfate"] = "200 ± 2 g/L"
+    app.run()
+    assert not app.exception
+    assert app.slider[0].value == app.slider[0].max < far
+
+
 @pytest.mark.parametrize("page", ["check.py", "correct.py"])
 def test_both_pages_have_the_sliders_of_the_salt_at_hand(app_test, page):
     app = app_test(page)
