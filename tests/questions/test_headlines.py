@@ -299,6 +299,8 @@ def test_anodes_that_stand_the_current_and_anodes_that_do_not():
     assert anodes_at().act.startswith("Hang in ")
     assert anodes_at(anode_area="170 cm2", current="0.3 A").tone is Tone.INSIDE
     assert anodes_at(anode_area="150 cm2").act == "Watch the voltage, above all in the cold."
+    assert anodes_at(anode_area="150 cm2").matter.startswith("They may turn passive, 13")
+    assert anodes_at(anode_area="90 cm2", current="0.9 A").matter.startswith("They may well turn passive, 47")
     assert anodes_at(anode_area="60 cm2", current="0.3 A").act.startswith("Hang in ")
     small = anodes_at(anode_area="8 cm2", current="0.9 A")
     assert (small.tone, small.act[:8]) == (Tone.IN_THE_WAY, "Hang in ")
