@@ -98,7 +98,7 @@ def run_headline(run: PlatingRun) -> Headline:
         stages=f", in {run.stages_said}" if run.stages > 1 else "",
     )
     smooth = run.amperes(*(density * run.area for density in run.recommended))
-    top_up = ("The level is low: top up first.",) if run.level_is_low else ()
+    top_up = ("The level is low: if it dried away, top up first.",) if run.level_is_low else ()
     to_know = (*top_up, phrases.TO_KNOW) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > TOO_MUCH:
