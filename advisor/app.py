@@ -19,7 +19,7 @@ from advisor.basis.places import PAGES
 from advisor.ui.look import style, unit_menus
 from advisor.ui.look.pages_list import PAGES_IN_ORDER, UNMARKED
 from advisor.ui.parts import terms
-from advisor.ui.session import heard, sheet_box, state, unfinished
+from advisor.ui.session import heard, sheet_box, state, ticks, unfinished
 
 st.set_page_config(page_title="Copper bath advisor", page_icon=style.MARK)
 shown = [
@@ -34,6 +34,7 @@ is_first_view = not state.page()
 if is_first_view:  # else the page would move aside for it
     style.menu(here.title)
 state.turn_to(here.title)
+ticks.follow_the_bath()
 unfinished.follow()
 unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 if here.title not in UNMARKED:

@@ -36,6 +36,8 @@ if entry.answered and entry.answer:
     of, done = (carried_out.as_done(entry.answered, since.of), since.done) if since else (entry.answer, 0)
     if not since or done:  # else no reading knows what it holds now
         on_map = cards.map_of(entry.answered, of, done, tried)
+if one_by_one:
+    guided.say_whose()
 st.title(guided.title() if one_by_one else "Check your bath", anchor=False)
 left, right = st.columns([1, 1], gap="large")
 
@@ -62,15 +64,19 @@ def answer() -> None:
             cards.say_from(waits)
         elif (advice := cards.answer_of(entry)) is not None:
             say(advice)
+        elif one_by_one and guided.at() == guided.ANSWER:
+            guided.offer_to_mend(entry)
 
 
 def lead_on(advice: Advice) -> None:
     """Draw the one filled button: what is to be done now."""
     if since and since.all_of_it:
         carried_out.measure_again(entry.answered, since.of)
+    elif guided.offer_to_mend(entry):
+        return
     elif one_by_one and guided.at() == guided.ANSWER and guide.waits_for_a_test(advice):
         guided.offer_another(entry, "primary")
-    elif not guided.offer_to_mend(entry):
+    else:
         glance.work_from_it(advice, begun=bool(since), current=entry.current)
 
 

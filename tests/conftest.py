@@ -120,12 +120,19 @@ def new_visit(monkeypatch: pytest.MonkeyPatch) -> Callable[[], AppTest]:
 
 
 @pytest.fixture
-def app_test(new_visit: Callable[[], AppTest]) -> Callable[[str], AppTest]:
-    """Opens a page by its file name, as a person does who has its address: through app.py, and with no page before it."""
+def app_test(new_visit: Callable[[], AppTest]) -> Callable[..., AppTest]:
+    """Opens a page by its file name, as a person does who has its address: through app.py, and with no page before it.
 
-    def open_page(file: str) -> AppTest:
+    example: the one that the address asks for, which spares the run of an empty page and the tap on a button there.
+    """
+
+    def open_page(file: str, example: str = "") -> AppTest:
         app = new_visit()
         app.session_state["check_way"] = "all"  # the page Check asks all at once; `test_guided` has it ask one by one
-        return turn_to(app, file)
+        if example:
+            app.query_params["example"] = example
+        turn_to(app, file)
+        app.query_params.pop("example", None)  # whoever goes on by the menu has it no more
+        return app
 
     return open_page

@@ -46,8 +46,7 @@ def test_app_takes_its_own_folder_off_the_path(app_test, monkeypatch):
 @pytest.fixture
 def check(app_test):
     """The page Check with the example "dull" in it."""
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     assert not app.exception
     return app
 

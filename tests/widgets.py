@@ -1,21 +1,27 @@
 """Finds a field's widget on a page under test, whose key ends in how often the fields have begun anew; and reads a page."""
 
 import re
+from pathlib import Path
 
 import pytest
 from streamlit.navigation.page import Page
 
 from advisor.basis.places import PAGES
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
 
 
 def turn_to(app, file):
     """Turn a new visit to a page by its file name.
 
-    AppTest learns in a first run which pages there are; none of them is drawn for that.
+    Where its address is another, AppTest learns it in a first run, in which no page is drawn.
     """
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(Page, "run", lambda first: None)
-        app.run()
+    page = next(page for page in PAGES_IN_ORDER if page.file == file)
+    if page is PAGES_IN_ORDER[0]:
+        return app.run()  # it stands at the root
+    if page.url_path != Path(file).stem:
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(Page, "run", lambda first: None)
+            app.run()
     return app.switch_page(str(PAGES / file)).run()
 
 

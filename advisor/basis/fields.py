@@ -73,6 +73,11 @@ def show(given: object) -> str:
     return f"you gave {text if len(text) <= 60 else text[:57] + '...'}"
 
 
+def _you_gave(words: Sequence[str]) -> str:
+    """Say two words or more, each well written, as a person would."""
+    return f"you gave {', '.join(words[:-1])} and {words[-1]}"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Field:
     """What every kind of field has. `read` raises InputError; `write` gives the plain value that reads back the same.
@@ -171,10 +176,11 @@ class ChoiceField(Field):
 
 @dataclass(frozen=True, kw_only=True)
 class ChoicesField(Field):
-    """Any number of words from a closed list; `open_ended` also takes words outside it."""
+    """Any number of words from a closed list; `open_ended` also takes words outside it. `alone` goes with no other."""
 
     choices: tuple[str, ...]
     open_ended: bool = False
+    alone: str = ""
     default: Any = ()
 
     def read(self, raw: object, place: str) -> tuple[str, ...]:
@@ -192,7 +198,16 @@ class ChoicesField(Field):
                     f"choose from: {', '.join(self.choices)}{nearest(word, self.choices)}",
                     Fault.NOT_READABLE,
                 )
+        if self.alone and self.alone in raw and len(set(raw)) > 1:
+            accepted = f'"{self.alone}" stands alone: take it or the rest out'
+            raise InputError(place, _you_gave(tuple(dict.fromkeys(raw))), accepted, Fault.CONFLICT)
         return tuple(raw)
+
+    def without_clash(self, before: Sequence[str], chosen: Sequence[str]) -> list[str]:
+        """Return what is left once a word was chosen beside others that it does not go with: the newer ones."""
+        if not self.alone or self.alone not in chosen:
+            return list(chosen)
+        return [word for word in chosen if (word != self.alone) == (self.alone in before)] or [self.alone]
 
     def write(self, value: Sequence[str]) -> object:
         return list(value)
@@ -309,6 +324,14 @@ def refuse_year(day: datetime.date, place: str) -> None:
         raise InputError(place, show(str(day)[:10]), f"the year must be {YEARS.start} to {YEARS[-1]}")
 
 
+def refuse_a_day_ahead(day: datetime.date | None, place: str) -> None:
+    """Raise InputError for the day of readings that is yet to come, by the clock of this computer."""
+    today = datetime.date.today()
+    if day is not None and day > today:
+        accepted = f"that day lies ahead; write the day of the readings, today ({today}) at the latest"
+        raise InputError(place, show(str(day)), accepted)
+
+
 @dataclass(frozen=True, kw_only=True)
 class PairField(Field):
     """Two quantities of one kind: the limits of a window, or a dilution from one volume to another."""
@@ -331,7 +354,7 @@ class PairField(Field):
             )
         low, high = (self.each.read(item, place) for item in raw)
         if self.rising and low.value >= high.value:
-            raise InputError(place, show(raw), "the first must be less than the second", Fault.CONFLICT)
+            raise InputError(place, _you_gave(raw), "the first must be less than the second", Fault.CONFLICT)
         return low, high
 
     def write(self, value: tuple[Measured, Measured]) -> object:

@@ -204,7 +204,9 @@ class _Reached(NamedTuple):
 def _finished(task: Task, reached: _Reached) -> Amounts:
     """Return the amounts of a plan: at the usual level, firmly inside, and with the chloride that falls short."""
     marked, amounts = _to_the_mark(task, *reached)
-    return _with_chloride(task, _kept_in(marked, _firmly(marked, _movable(task), amounts)))
+    firmly, found = _firmly(marked, _movable(task), amounts)
+    kept_in = _kept_in(marked, found)
+    return _with_chloride(task, kept_in if kept_in != found else Search(firmly).nearest_the_aim(found))
 
 
 def _may_be_reached(task: Task) -> bool:
@@ -292,8 +294,8 @@ class _Scopes:
         return not Search(Scope(warm, self.everything, task.least_volume, task.most_volume, 0.0)).possible()
 
 
-def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts:
-    """Return amounts that take a little more out, so that a bath measured again is found inside.
+def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> tuple[Scope, Amounts]:
+    """Return amounts that take a little more out, so that a bath measured again is found inside, and their scope.
 
     Taking out as little as will do ends at the very edge, where every second bath would be found outside again and all
     the work be done twice. So, only where bath has to go anyway, at most a twentieth more is taken out, without passing
@@ -301,18 +303,19 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> Amounts
     """
     task, out = scope.task, found.take_out
     if out == 0 or task.aim == "least":
-        return found
+        return scope, found
     small = SMALL_SHARE * task.volume
     most = min(out + FIRM_SHARE * task.volume, small if out <= small else LARGEST_SHARE * task.volume)
     margin = AGAIN if out <= small else AGAIN_ONCE
     inside = _drawn_in(task, margin)
     if _fits(inside, forward(inside, found)):
-        return found
+        return scope, found
     for part, added in itertools.product(PARTS, dict.fromkeys((scope.added, everything))):
-        search = Search(replace(scope, task=_drawn_in(task, part * margin), most_out=most, added=added))
+        firmly = replace(scope, task=_drawn_in(task, part * margin), most_out=most, added=added)
+        search = Search(firmly)
         if search.possible() and (firm := search.run()):
-            return firm
-    return found
+            return firmly, firm
+    return scope, found
 
 
 def _drawn_in(task: Task, margin: float) -> Task:

@@ -295,7 +295,7 @@ class _Line(NamedTuple):
 
 
 _Wanted = tuple[Reading, tuple[str, ...], FloatArray]  # to be laid as a line about a point (n,) by name
-_Asked = tuple[frozenset[tuple[int, int]], float, int]  # readings by number and how often each, least p-value, values
+_Case = tuple[frozenset[tuple[int, int]], float, int]  # readings by number and how often each, least p-value, values
 _Trial = Generator[Sequence[_Wanted], None, Estimate | None]
 
 
@@ -316,7 +316,7 @@ class Trials:
         self._lines: dict[tuple[int, tuple[str, ...], bytes], _Line] = {}
         self._shapes: dict[tuple[Hashable, tuple[str, ...], bytes], Near] = {}
         self._together: dict[tuple[tuple[str, ...], bytes], _Beside] = {}
-        self._tried: dict[_Asked, Estimate | None] = {}
+        self._tried: dict[_Case, Estimate | None] = {}
 
     def _number(self, reading: Reading) -> int:
         """Return a number that equal readings share: to compare two takes far longer."""
@@ -339,7 +339,10 @@ class Trials:
         alike = defaultdict(list)  # what is predicted alike bends alike: one of them is tried
         for key, line in self._own.items():
             alike[line.model.shows].append(key)
-        straight = {keys[0]: keys for keys in alike.values()}
+        # The one that is known best is the first that a bend shows in.
+        straight = {
+            min(keys, key=lambda key: float(np.min(_spread(self._own[key].model)))): keys for keys in alike.values()
+        }
         for copper_sulfate, sulfuric_acid in FAR_BATHS:
             far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
             works = [partial(self._is_straight, self._readings[key], self._own[key], far) for key in straight]
@@ -398,9 +401,9 @@ class Trials:
         self._tried |= self._in_step(trials)
         return [self._tried[key] for key in keys]
 
-    def _in_step(self, trials: Mapping[_Asked, _Trial]) -> dict[_Asked, Estimate | None]:
+    def _in_step(self, trials: Mapping[_Case, _Trial]) -> dict[_Case, Estimate | None]:
         """Go through trials in step, so that the lines which all of them ask for next are laid side by side."""
-        found: dict[_Asked, Estimate | None] = {}
+        found: dict[_Case, Estimate | None] = {}
         while len(found) < len(trials):
             wanted: list[_Wanted] = []
             for key, trial in trials.items():

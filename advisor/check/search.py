@@ -48,6 +48,7 @@ AHEAD = (2, 4, 8, 16, 32)  # times the last move, tried along with the next (jud
 EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
 A_JUG = 0.01  # of the bath: what less is taken out is rounded up to, since nobody draws 13 mL from a tank (judgement)
 NEAR_ENOUGH = 0.005  # part of the merit by which amounts that are easier to measure may be worse (judgement)
+IS_NEAR = 0.01  # squared widths of the window from the aim, a tenth of a width (judgement)
 AMOUNTS = ("take_out", "water", *SALT_AND_ACID)  # what the four rows of amounts are (exact)
 
 
@@ -287,10 +288,24 @@ class Search:
             for begin in [coarse[1], start] if coarse else [start]:
                 best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
                 if best and self._wish() == "out" and best[0][0] < start[0] + rounded_to(self.task, 0.1)[0]:
-                    break  # no whole amount takes less out
+                    break  # hardly any whole amounts take less out
         if best is None:
             return None
         return self._by_the_jug(Amounts(*(float(value) for value in self._without_trifles(*best))))
+
+    def nearest_the_aim(self, found: Amounts) -> Amounts:
+        """Return what is best of all that takes as much out: the least lies in a corner, which may be far from the aim.
+
+        Where that is near the aim already, it is kept: to seek anew takes as long as what found it.
+        """
+        if found.take_out == 0 or (self.task.aim != "least" and self._merit_of(found) < IS_NEAR):
+            return found
+        there = Search(replace(self.scope, most_out=found.take_out), found.take_out).run()
+        return min(filter(None, [found, there]), key=self._merit_of)
+
+    def _merit_of(self, found: Amounts) -> float:
+        amounts = np.array([[found.take_out], [found.water], [found.crystals], [found.acid]])
+        return float(self.merit(amounts, self.judged(amounts)[0])[0])
 
     def _without_trifles(self, rank: tuple[float, float], amounts: FloatArray) -> FloatArray:
         """Return whole amounts (4,) without what is too little to be worth a step, where that can be."""
@@ -308,7 +323,8 @@ class Search:
         if AMOUNTS[trifle] == "water":
             return True
         most_out = 0.0 if AMOUNTS[trifle] == "take_out" else self.scope.most_out if self.jug else take_out
-        return Search(replace(self.scope, added=self.scope.added - {AMOUNTS[trifle]}, most_out=most_out)).possible()
+        scope = replace(self.scope, added=self.scope.added - {AMOUNTS[trifle]}, most_out=most_out)
+        return Search(scope, in_slivers=self.in_slivers).possible()
 
     def _by_the_jug(self, found: Amounts) -> Amounts:
         """Return amounts that take out what a jug measures, where less was found; the rest is sought anew for it."""

@@ -25,7 +25,7 @@ from advisor.basis.units import Measured
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.known import Value
 from advisor.check.window import Limits
-from advisor.questions.plating import ANODE_RATIO, USUAL_THICKNESS, about_anode_current, plate
+from advisor.questions.plating import ANODE_RATIO, USUAL_THICKNESS, about_anode_current, plate_without_clash
 from advisor.sheet import Anodes, Sheet
 from advisor.solution.anode_film import AnodicLimit, anodic_limit
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
@@ -200,7 +200,7 @@ def anodes(sheet: Sheet) -> AnodeAdvice:
     wanted = sheet.plate
     if not (wanted.thickness or wanted.time or wanted.current):
         wanted = replace(wanted, thickness=Measured.of(USUAL_THICKNESS, "mm", "length"))
-    run = plate(replace(sheet, plate=wanted))
+    run = plate_without_clash(replace(sheet, plate=wanted))
     kind, care = sheet.bath.anodes, sheet.anodes or Anodes()
     limit, measured = _limit(sheet, assess(sheet), care) if kind != "inert" else (None, False)
     advice = AnodeAdvice(

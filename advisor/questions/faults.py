@@ -29,7 +29,7 @@ from advisor.basis import tables
 from advisor.basis.components import COMPONENTS, NAMES, UNITS
 from advisor.basis.fields import InputError
 from advisor.check.assessment import Assessment, assess
-from advisor.questions.limit import LEAST, SMOOTH, TREES, limit_of
+from advisor.questions.limit import LEAST, SMOOTH, TREES, limit_of, share_of
 from advisor.questions.plating import ANODE_PASSIVE, about_anode_current, anode_area_for, out_of_window
 from advisor.sheet import PLACES, SINCE, Bath, Deposit, Sheet
 from advisor.words import phrases
@@ -462,9 +462,9 @@ def _about_run(sheet: Sheet, assessment: Assessment) -> dict[str, Fact]:
         density = run.current.value / run.area.value
         of = "the limiting one" if limit.measured else "that of a lean bath (your copper is not settled)"
         text = line(
-            "The current density is {density}, {share:.2g} of {of}",
+            "The current density is {density}, {share} {of}",
             density=Amount(density, "A/dm²", digits=2),
-            share=density / limit.value,
+            share=share_of(density / limit.value),
             of=of,
         )
         known["current high"] = Fact(limit.probability_above(SMOOTH[1], density), text)
@@ -570,7 +570,7 @@ def _first_checks(sheet: Sheet, known: dict[str, Fact]) -> tuple[str, ...]:
     return (
         "Contacts: with the current on, feel and move every clip and wire with dry hands, clear of the liquid; a "
         "warm or loose one is a fault.",
-        line("Current: {now}; 0.3 to 0.5 plates smoothly.", now=small(current.text))
+        line("Current: {now}; 0.3 to 0.5 of it plates smoothly.", now=small(current.text))
         if current
         else "Current: work out the current density (Plating run); halve it for one strip and compare.",
         line(

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 from scipy.special import ndtr
 
-from advisor.basis.units import Measured
+from advisor.basis.units import Measured, in_digits
 from advisor.check.assessment import Assessment
 from advisor.check.known import Value
 from advisor.sheet import HullCell, Plate, Sheet
@@ -27,6 +27,7 @@ from advisor.solution.transport import DIFFUSION_LAYER, limiting_current_density
 SMOOTH = (0.3, 0.5)  # of the limiting current density (judgement from the abstracts named above)
 TREES = 0.7  # of the limiting current density (read in an abstract, see above)
 MOST_USUAL = 10.8  # A/dm2, 100 A/ft2 (read, see above)
+MANY = 1.5  # times the limiting current, from which no share of it is told any more (judgement)
 LEAST = 0.1  # of the limiting current density: less is of little use (judgement)
 CAUTIOUS_COPPER_SULFATE = 100.0  # g/L: about what lean home recipes hold (judgement)
 KNOWN_ENOUGH = 0.3  # relative standard uncertainty of copper, about that of the limiting current itself (judgement)
@@ -135,3 +136,8 @@ def within_panel(recommended: tuple[float, float], panel: HullCell, stirring: st
     if low > high:  # it burns at the edges before it shines in the recesses: the edges come first
         low = high * SMOOTH[0] / SMOOTH[1]
     return low, high
+
+
+def share_of(share: float) -> str:
+    """Say a share of a limiting current, such as "0.45 of" or "70 times", before what it is of."""
+    return f"{share:.2f} of" if share < MANY else f"{in_digits(share, 2)} times"

@@ -15,7 +15,7 @@ from advisor.basis.fields import InputError
 from advisor.check.assessment import assess
 from advisor.questions.coat import TOLERATED, USUAL, Start, sheet_resistance, start
 from advisor.questions.limit import ANY_PART, current_densities, gentle_start
-from advisor.questions.plating import PlatingRun, plate
+from advisor.questions.plating import PlatingRun, plate_without_clash
 from advisor.sheet import Part, Sheet
 from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Amount, Line, capital, line
@@ -315,7 +315,7 @@ def coating(part: Part, area: float) -> tuple[float, float]:
 
 def _run(sheet: Sheet) -> PlatingRun | None:
     wanted = sheet.plate
-    return plate(sheet) if wanted and (wanted.thickness or wanted.time or wanted.current) else None
+    return plate_without_clash(sheet) if wanted and (wanted.thickness or wanted.time or wanted.current) else None
 
 
 def _gentle(sheet: Sheet) -> float:

@@ -32,6 +32,7 @@ from advisor.questions.limit import (
     Limit,
     current_densities,
     gentle_start,
+    share_of,
 )
 from advisor.sheet import Plate, Sheet
 from advisor.solution.composition import composition, masses
@@ -44,7 +45,6 @@ from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 from advisor.words.time_and_current import amperes, hours
 
-MANY = 1.5  # times the limiting current, from which no share of it is told any more (judgement)
 WATCHED = 8.0  # h that one stays beside a run (judgement)
 MOST_STAGES = 10  # that are counted for a reader (judgement)
 LONG = 48.0  # h, in which the bath itself changes (judgement)
@@ -404,6 +404,16 @@ def _level_is_low(sheet: Sheet, assessment: Assessment) -> bool:
     return task.level_is_low and all(task.measured(name) for name in SALT_AND_ACID)
 
 
+def plate_without_clash(sheet: Sheet) -> PlatingRun:
+    """Plan the run for a question of its current and copper: a time that contradicts the two is no part of it."""
+    try:
+        return plate(sheet)
+    except InputError as error:
+        if error.fault is not Fault.CONFLICT or sheet.plate is None:
+            raise
+        return plate(replace(sheet, plate=replace(sheet.plate, time=None)))
+
+
 def _current_and_time(wanted: Plate, recommended_current: float) -> tuple[float, float]:
     """Return current [A] and time [h] from what the sheet gives of thickness, time and current."""
     if not (wanted.thickness or wanted.time or wanted.current):
@@ -552,9 +562,9 @@ def _about_current(sheet: Sheet, run: PlatingRun) -> list[str]:
 def _about_share(run: PlatingRun) -> list[str]:
     """Say where a current stands that is above what is recommended."""
     share = run.current_density / run.limit.value
+    times = share_of(share)
     chance = 100 * run.limit.probability_above(TREES, run.current_density)
     limit = "the limiting current" if run.limit.measured else "the limiting current of a lean bath"
-    times = f"{share:.2f} of" if share < MANY else f"{in_digits(share, 2)} times"
     at = f"{run.amperes(run.current)} is {times} {limit} (above {TREES:g}, where trees form: {chance:.0f} % likely)"
     if share > TREES:
         return [

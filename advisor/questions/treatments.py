@@ -91,6 +91,7 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
         "cake": Amount(CAKE_PER_CARBON * grams, "g", digits=2),
     }
     gone = "Afterwards all additives are gone: dose as for a new bath."
+    also_gone = "" if sheet.bath.additives is False else ", and all additives are gone"
     return Treatment(
         what="carbon",
         glance=Headline(
@@ -110,7 +111,7 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
         result=(
             filled("{grams} of activated carbon for {volume} of bath, {dose}", words),
             "Time: about two hours of work, and a night to settle",
-            filled("Afterwards: about {lost} of bath stays in the carbon, and all additives are gone", words),
+            filled("Afterwards: about {lost} of bath stays in the carbon" + also_gone, words),
         ),
         words=words,
         acts=CARBON_ACTS,
@@ -132,7 +133,7 @@ def _about_carbon(sheet: Sheet, dose: float) -> list[str]:
         said.append("Your bath has no additives, so nothing needs to be dosed afterwards.")
     if sheet.keep and sheet.keep.carbon_treated >= CARBON_FAILED:
         said.append(
-            "It has been treated twice already: if that did not cure it, a third time will not. Ask Keep or remake."
+            "It has been treated twice or more already: if that did not cure it, one more will not. Ask Keep or remake."
         )
     return said
 

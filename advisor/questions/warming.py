@@ -13,9 +13,8 @@ from math import inf
 from scipy.optimize import brentq
 
 from advisor.basis.components import SALT_AND_ACID
-from advisor.basis.fields import InputError, show
-from advisor.basis.units import format_quantity
 from advisor.check.assessment import assess, limits_of
+from advisor.check.correction import SMALL_SHARE
 from advisor.check.headline import Headline, Tone
 from advisor.questions.treatment import Treatment, litres_said
 from advisor.sheet import Sheet, Treat
@@ -42,7 +41,7 @@ LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgeme
 HEATER = "Residual-current breaker; covered by liquid whenever it is on; off before a hand goes in."
 NO_WATER = 0.0005  # L, which would be written as nothing (judgement)
 EXAMPLE = 100.0  # g of crystals where nobody said how many there are (judgement)
-LEAST_LEFT = 0.05  # of the bath, that stays in the tank whatever is drawn (judgement)
+LEAST_LEFT = 0.001  # of the bath, that stays in the tank whatever is drawn (judgement)
 
 WARMING_ACTS = (Act.HEATER_IN_ACID, Act.WARM_BATH, Act.HANDLING_BATH, Act.EVAPORATION)
 CRYSTAL_ACTS = (
@@ -212,7 +211,8 @@ def _watts(power: float) -> str | Amount:
 class BroughtBack:
     """What bringing crystals back takes: water [L], so that they do not form again in the cold.
 
-    copper_sulfate, sulfuric_acid [g/L], volume [L]: of the bath then; drawn: L of the liquid, before water goes in.
+    copper_sulfate, sulfuric_acid [g/L], volume [L]: of the bath then; drawn: L of the liquid, before water goes in;
+    lifted: g of the crystals, which do not come back.
     """
 
     water: float
@@ -220,6 +220,7 @@ class BroughtBack:
     sulfuric_acid: float
     volume: float
     drawn: float = 0.0
+    lifted: float = 0.0
 
 
 def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
@@ -245,6 +246,7 @@ def redissolving(sheet: Sheet, wanted: Treat) -> Treatment:
             "volume_after_L": back.volume,
             "copper_sulfate_after_g_L": back.copper_sulfate,
             "sulfuric_acid_after_g_L": back.sulfuric_acid,
+            "lift_out_g": back.lifted,
             "draw_first_L": back.drawn,
             "waste_L": 0.0,
         },
@@ -269,22 +271,28 @@ def brought_back(
     """Return what brings back crystals [g] under a bath [L, degC, g/L of acid], so that none form when coldest [degC].
 
     The liquid over them is saturated at its temperature. Water goes in until copper sulfate is at the ceiling that a
-    correction keeps to for the coldest; the acid is thinned too. most: what the tank holds [L]. What is drawn to make
-    room takes its salt and acid along. Raises InputError for more crystals than can be brought back in the tank.
+    correction keeps to for the coldest; the acid is thinned too. most: what the tank holds [L]. To make room up to a
+    tenth of the bath is drawn, with its salt and acid; crystals that would take more are lifted out instead. More is
+    drawn only where the liquid by itself has no room for its water.
     """
 
     def with_drawn(drawn: float, grams: float = on_floor) -> BroughtBack:
         return replace(_thinned(volume - drawn, temperature, coldest, sulfuric_acid, grams), drawn=drawn)
 
-    whole, at_most = with_drawn(0.0), (1 - LEAST_LEFT) * volume
-    if whole.volume <= most:
-        return whole
-    if with_drawn(at_most).volume > most:
-        fits = brentq(lambda grams: with_drawn(at_most, grams).volume - most, 0.0, on_floor)
-        least = format_quantity(0.995 * fits, "mass", digits=3)  # so that what is said fits though it is rounded
-        accepted = f"at most {least} in this tank: lift the others out and keep them, closed"
-        raise InputError("treat: on_floor", show(f"{on_floor:g} g"), accepted)
-    return with_drawn(float(brentq(lambda drawn: with_drawn(drawn).volume - most, 0.0, at_most)))
+    def over(drawn: float, grams: float = on_floor) -> float:
+        return with_drawn(drawn, grams).volume - most
+
+    small = SMALL_SHARE * volume
+    if over(0.0) <= 0:
+        return with_drawn(0.0)
+    if over(small) <= 0:
+        return with_drawn(float(brentq(over, 0.0, small)))
+    if over(small, 0.0) <= 0:
+        fits = float(brentq(lambda grams: over(small, grams), 0.0, on_floor))
+        fits = float(f"{0.99 * fits:.2g}")  # so that what is said fits though it is rounded
+        return replace(with_drawn(small, fits), lifted=on_floor - fits)
+    drawn = float(brentq(lambda drawn: over(drawn, 0.0), small, (1 - LEAST_LEFT) * volume))
+    return replace(with_drawn(drawn, 0.0), lifted=on_floor)
 
 
 def _thinned(volume: float, temperature: float, coldest: float, sulfuric_acid: float, on_floor: float) -> BroughtBack:
@@ -314,16 +322,16 @@ def _acid(sheet: Sheet) -> tuple[float, bool]:
 
 def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Line:
     cold, water = Amount(coldest, "°C"), litres_said(back.water)
-    room = (
-        line("First draw {litres} of bath into a closed vessel. ", litres=litres_said(back.drawn)) if back.drawn else ""
-    )
+    lift = line("{lift}. ", lift=capital(_lift(back, floor))) if back.lifted else ""
+    draw = line("First draw {litres} of bath into a closed vessel. ", litres=litres_said(back.drawn))
+    room = line("{lift}{draw}", lift=lift, draw=draw if back.drawn else "")
     if floor is not None:
+        stays = line(", with the {floor} from the floor,", floor=_grams(floor - back.lifted))
         return line(
-            "{room}Add {water} of distilled water: then all of it, with the {floor} from the floor, stays dissolved "
-            "down to {cold}.",
+            "{room}Add {water} of distilled water: then all of it{stays} stays dissolved down to {cold}.",
             room=room,
             water=water,
-            floor=Amount(floor, "g", digits=3),
+            stays=stays if floor > back.lifted else "",
             cold=cold,
         )
     if per_example < NO_WATER:
@@ -337,19 +345,32 @@ def _how_much_water(back: BroughtBack, floor: float | None, coldest: float, per_
         )
     return line(
         "{room}Add {water} of distilled water for what is dissolved now, so that it stays so down to {cold}, and about "
-        "{more} more for every {100 g} of crystals on the floor.",
+        "{more} more for every {100 g} of crystals on the floor{full}.",
         room=room,
         water=water,
         cold=cold,
         more=litres_said(per_example),
+        full=", for which the tank has no room: say how many lie there" if back.drawn else "",
     )
+
+
+def _lift(back: BroughtBack, floor: float | None) -> Line:
+    left = (floor or 0.0) - back.lifted
+    return line("lift out all but {left} of the crystals", left=_grams(left)) if left else line("lift the crystals out")
+
+
+def _grams(crystals: float) -> Amount:
+    return Amount(crystals, "g", digits=3)
 
 
 def _crystals_glance(back: BroughtBack, floor: float | None, coldest: float, per_example: float) -> Headline:
     """Say how much water it takes; where nobody said what lies on the floor, for every hundred grams of it too."""
-    steps = [line("draw {litres} into a closed vessel", litres=litres_said(back.drawn))] if back.drawn else []
+    steps = [_lift(back, floor)] if back.lifted else []
+    steps += [line("draw {litres} into a closed vessel", litres=litres_said(back.drawn))] if back.drawn else []
     steps += [line("add {water} of distilled water", water=litres_said(back.water))] if back.water > 0 else []
-    if floor is None and per_example >= NO_WATER:
+    if floor is None and back.drawn:
+        steps = [line("say first how many grams lie on the floor: the tank is full")]
+    elif floor is None and per_example >= NO_WATER:
         more = "{more} more" if back.water > 0 else "add {more} of distilled water"
         for_each = line(f"{more} for every {{100 g}} on the floor", more=litres_said(per_example))
         steps = [joined(" and ", [joined(", ", steps), for_each])] if steps else [for_each]
@@ -372,7 +393,15 @@ def _about_crystals(sheet: Sheet, back: BroughtBack, floor: float | None, settle
     if back.drawn > 0:
         said.append(
             "The tank does not hold all of it: what is drawn is stock. Keep it closed, labelled and warm. Crystals "
-            "that you lift out instead keep in a closed jar."
+            "that you lift out keep in a closed jar."
+        )
+    least = (limits_of(sheet)["sulfuric_acid"] or (0.0, 0.0))[0]
+    if back.sulfuric_acid < least:
+        said.append(
+            line(
+                "The water thins the acid to {acid}, below your window: check the bath afterwards, before you plate.",
+                acid=Amount(back.sulfuric_acid, "g/L"),
+            )
         )
     copper, acid = (assess(sheet).values[name] for name in SALT_AND_ACID)
     if copper and acid:

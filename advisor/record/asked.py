@@ -23,8 +23,8 @@ from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
-from advisor.record.entries import AdditiveRule, Check, Entry, LevelMark, Moved, raw_toml, written
-from advisor.record.level import NOTHING_DRIES, as_level, level_now, level_of
+from advisor.record.entries import AdditiveRule, Check, Entry, raw_toml, written
+from advisor.record.level import as_level, dried_down_to, level_of
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.record.upkeep import dosed_by_charge
@@ -172,18 +172,16 @@ def _last_sheet(carried: Carried) -> Sheet | InputError:
 def level_to_begin_with(carried: Carried, later: Sequence[Entry]) -> Measured | None:
     """Return the level that a bath is taken to have, after what was logged later than its last check.
 
-    What went in by a correction still stands in the tank soon after it: taken for dried away, it would have the bath
-    thinned that was just put right.
+    What went in by a correction stands in the tank: taken for dried away, it would have the bath thinned that was just
+    put right.
     """
-    is_said = any(isinstance(entry.content, LevelMark | Moved) for entry in later)
     since = [carried.check, *later]
-    said, level = level_of(since), level_now(since)
-    if said is None or level is None:
+    said, dried = level_of(since), dried_down_to(since)
+    if said is None:
         return None
     as_usual = isclose(said.standard_uncertainty, LEVEL_READING * said.value)
-    stands = carried.known.volume_L if carried.days < NOTHING_DRIES and not is_said else level.value
-    spread = None if as_usual else level.standard_uncertainty or None
-    return as_level(stands, spread)
+    stands = carried.known.volume_L if dried is None else dried.value
+    return as_level(stands, None if as_usual else said.standard_uncertainty or None)
 
 
 def known_bath(sheet: Sheet) -> BathAtHand | None:

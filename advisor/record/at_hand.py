@@ -18,12 +18,15 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from advisor.basis import __version__
 from advisor.record.balance import said_before
 from advisor.record.entries import (
+    AnodeChange,
+    AnodesWeighed,
     Check,
     Content,
     Counting,
     Entry,
     LevelMark,
     Remake,
+    RunDone,
     TakenOut,
     Unreadable,
     WaterAdded,
@@ -138,6 +141,20 @@ def at_hand(logbook: Logbook, bath: str) -> BathAtHand:
     while len(_KEPT) > BATHS:
         _KEPT.popitem(last=False)
     return kept
+
+
+def from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> Sequence[Entry]:
+    """Return the weighing of the anodes before the entries at hand, and the runs since; none where none goes on."""
+    since = known.since
+    masses = [entry for entry in known.entries if isinstance(entry.content, AnodesWeighed | AnodeChange)]
+    if since is None or not masses or not isinstance(masses[0].content, AnodesWeighed):
+        return ()
+    told = standing(logbook.counting(known.bath, kinds=(AnodesWeighed.kind, AnodeChange.kind)))
+    last = [entry for entry in told if entry.when < since][-1:]
+    if not last or last[0].content.mass is None:  # type: ignore[union-attr]
+        return ()
+    runs = standing(logbook.counting(known.bath, last[0].when, (RunDone.kind,)))
+    return standing((*last, *(entry for entry in runs if entry.when < since)))
 
 
 def refuse_what_cannot_be(

@@ -299,7 +299,7 @@ def _said_of_anodes(texts: Iterable[tuple[str, str]]) -> Iterator[tuple[bool, st
     parsed: dict[tuple[str, ...], str | None] = {}  # of sheets that say the same in other words around it, one is read
     for kind, toml in texts:
         is_sheet, of_anodes = kind == Check.kind, _OF_ANODES.findall(toml)
-        if not of_anodes:
+        if is_sheet and not of_anodes:  # a change leaves out what is usual
             continue
         lines = (kind, *of_anodes) if is_sheet else (kind, toml)
         if not parsed.get(lines):  # None is also what a sheet says that cannot be read

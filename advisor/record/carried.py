@@ -56,7 +56,7 @@ from advisor.record.entries import (
     standing,
     up_to,
 )
-from advisor.record.level import NOTHING_DRIES, as_level, level_now
+from advisor.record.level import NOTHING_DRIES, as_level, dried_down_to
 from advisor.record.runs import Feed
 from advisor.record.weighed_anodes import RATE_DAYS, Told, feeds_of_copper_anodes, parted
 from advisor.sheet import Sheet
@@ -286,9 +286,9 @@ def _stood(check: Entry, since: Sequence[Entry]) -> dict[int, float]:
     found = {}
     for place, later in enumerate(since):
         if isinstance(later.content, TakenOut) and later.when - check.when >= datetime.timedelta(days=NOTHING_DRIES):
-            level = level_now([check, *since[:place]])
-            assert level is not None  # the check tells it
-            found[later.id] = level.value
+            level = dried_down_to([check, *since[:place]])
+            if level is not None:
+                found[later.id] = level.value
     return found
 
 

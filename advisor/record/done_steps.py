@@ -34,6 +34,12 @@ def used_amount(what: str, amount: str) -> float:
     return amount_field(what).read(amount, "amount").value
 
 
+def as_measured(what: str, amount: str) -> Amount:
+    """Return what was really used in a step, to be said in any units; raises InputError for what cannot be read."""
+    key, _, unit = STEP_AMOUNTS[what]
+    return planned_amount(what, {key: used_amount(what, amount) * (1000 if unit == "mL" else 1)})
+
+
 def amount_field(what: str) -> QuantityField:
     """Return the field of what was really used in a step."""
     _, kind, unit = STEP_AMOUNTS[what]

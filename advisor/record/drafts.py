@@ -49,6 +49,11 @@ class Ticks:
     used: tuple[tuple[str, str], ...] = ()
     saved: tuple[int, ...] = ()
 
+    def not_saved(self) -> Ticks:
+        """Return it without the steps that stand in the logbook; those were saved in a row from the first."""
+        done = tuple(number for number in self.done if number >= len(self.saved))
+        return Ticks(self.plan, done, self.used[-len(done) :] if done else ())
+
 
 @dataclass(frozen=True)
 class Draft:

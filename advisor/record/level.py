@@ -10,6 +10,7 @@ from advisor.basis.units import Measured, UnitError, in_digits, parse
 from advisor.check.known import Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.balance import LEAST_LEFT
+from advisor.record.correcting import corrects
 from advisor.record.entries import (
     ANOTHER_BATH,
     AcidAdded,
@@ -27,7 +28,7 @@ MOST = "max_volume"  # how sheets and moves name the most that a tank holds
 HIGHEST_RISE = 1.25  # times all that the record tells of, above which a level is a slip (judgement)
 # An open tank loses some millimetres of water a day at most: less than a correction brings in (judgement).
 NOTHING_DRIES = 2.0  # days after a check
-AT_ONCE = datetime.timedelta(days=1)  # of a check: what goes in is its correction and raises the level (judgement)
+AT_ONCE = datetime.timedelta(days=1)  # of a correction's last dose: water that goes in belongs to it (judgement)
 
 
 def level_of(entries: Sequence[Entry], at_start: datetime.datetime | None = None) -> Value | None:
@@ -124,29 +125,60 @@ def level_now(entries: Sequence[Entry]) -> Value | None:
     Water and acid that went in by the correction of a check raised it; else they only make up for what was taken out
     before, and beyond that for what dried away. Of a tank that was emptied, what came into it since.
     """
-    since = 0
     for number, entry in reversed(list(enumerate(entries))):
         if isinstance(entry.content, Remake) or level_said(entry) is not None:
-            since = number + 1
             break
         if _is_pour(entry) and _empties(entry, entries[:number]):
             return Value(max(sum(raised_by(later) for later in entries[number + 1 :]), 0.0), 0.0)
     level = level_of(entries)
     if level is None:
         return None
-    return level._replace(value=max(level.value + _moved(entries[since - 1], entries[since:]), 0.0))
+    return level._replace(value=max(level.value + _since_it_was_said(entries)[0], 0.0))
 
 
-def _moved(last: Entry, later: Sequence[Entry]) -> float:
-    """Return by how much the level was moved [L] by what came after the entry that it goes back to."""
-    moved = 0.0
-    stands_until = last.when + (AT_ONCE if isinstance(last.content, Check) else datetime.timedelta(0))
-    for entry in later:
-        if isinstance(entry.content, TakenOut | PouredIn) or entry.when < stands_until:
+def dried_down_to(entries: Sequence[Entry]) -> Value | None:
+    """Return the level [L] where it is not simply all that went in since one was said; else None.
+
+    That is where water made up for what had dried away, and in another tank, of which the level is said by itself. What
+    a correction brought in stands there, by the mass balance, until a level says otherwise.
+    """
+    said = [entry for entry in entries if level_said(entry) is not None]
+    is_moved = bool(said) and isinstance(said[-1].content, Moved)
+    return level_now(entries) if is_moved or _since_it_was_said(entries)[1] > 0 else None
+
+
+def _since_it_was_said(entries: Sequence[Entry]) -> tuple[float, float]:
+    """Return by how much the level was moved since it was said, and what made up for what had dried away [L]."""
+    moved = dried = 0.0
+    for entry, raises in zip(entries, went_in_by_a_correction(entries), strict=True):
+        if isinstance(entry.content, Remake) or level_said(entry) is not None:
+            moved = dried = 0.0
+        elif isinstance(entry.content, TakenOut | PouredIn) or raises:
             moved += raised_by(entry)
         elif isinstance(entry.content, WaterAdded | AcidAdded):
-            moved += min(raised_by(entry), max(-moved, 0.0))
-    return moved
+            counts = min(raised_by(entry), max(-moved, 0.0))
+            moved, dried = moved + counts, dried + raised_by(entry) - counts
+    return moved, dried
+
+
+def went_in_by_a_correction(entries: Sequence[Entry]) -> list[bool]:
+    """Tell of each entry whether it is of the correction of a check, so that it raises or lowers the level.
+
+    That is each dose that the check asked for, however late it went in, and all else that did soon after one of them,
+    or after the check. Later water only makes up for what dried away.
+    """
+    told = []
+    check, until = None, None
+    is_begun = False
+    for entry in entries:
+        content = entry.content
+        if isinstance(content, Check | Remake):
+            check = content if isinstance(content, Check) else None
+            until, is_begun = entry.when + datetime.timedelta(days=NOTHING_DRIES) if check else None, False
+        elif check and until and corrects(check, content) and not (isinstance(content, WaterAdded) and is_begun):
+            until, is_begun = max(until, entry.when + AT_ONCE), True
+        told.append(until is not None and entry.when < until and raised_by(entry) != 0)
+    return told
 
 
 def _is_pour(entry: Entry) -> bool:

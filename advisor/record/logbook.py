@@ -22,7 +22,7 @@ from types import NoneType
 from typing import Any, TypeVar
 
 from advisor.basis import __version__
-from advisor.basis.fields import YEARS, InputError, refuse_year, show
+from advisor.basis.fields import YEARS, InputError, refuse_a_day_ahead, refuse_year, show
 from advisor.basis.places import FOLDER_VARIABLE, logbook_file
 from advisor.examples import MARK
 from advisor.record.before import at_95_percent
@@ -82,6 +82,7 @@ _COLUMNS = "entry.id, bath.name, kind, happened, written, program, corrects, con
 _IN_ORDER = "ORDER BY happened, entry.id"
 _OF_KINDS_IN_ORDER = "ORDER BY +happened, entry.id"  # the plus: else SQLite reads all kinds, to save sorting a few
 _WRITTEN = ("bath", "kind", "happened", "written", "program", "corrects", "content", "advice")
+_NO_CHECK_WITHOUT = "(kind != ? OR content LIKE ?)"  # a check's sheet holds a word
 _SAME = f"SELECT id FROM entry WHERE {' AND '.join(f'{column} IS ?' for column in _WRITTEN)}"
 
 
@@ -255,20 +256,20 @@ class Logbook:
         return tuple((when, kind) for when, kind in found if when is not None)
 
     def sheets_that_say(self, bath: str, word: str, before: datetime.datetime) -> Iterator[tuple[str, str]]:
-        """Yield kind and text of the checks and changes of anodes of a bath before a time that hold a word.
+        """Yield kind and text of the changes of anodes of a bath before a time, and of its checks that hold a word.
 
         The last comes first, and each is read when it is asked for: nobody needs those of twenty years.
         """
-        found = "SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND content LIKE ?"
+        found = f"SELECT kind, content FROM entry WHERE id = ? AND typeof(content) = 'text' AND {_NO_CHECK_WITHOUT}"
         for number in self._checks_and(AnodeChange, bath, before):
-            yield from self._rows(found, (number, f"%{word}%"))
+            yield from self._rows(found, (number, Check.kind, f"%{word}%"))
 
     def last_of_tank(self, bath: str, key: str, before: datetime.datetime) -> tuple[Entry, ...]:
         """Return the last entry of a bath before a time that tells something of its tank; none where none does.
 
         A check whose sheet has a key in [bath], or a move, which tells of the new tank, also where it leaves that out.
         """
-        may_tell = "WHERE entry.id = ? AND (kind != ? OR content LIKE ?)"
+        may_tell = f"WHERE entry.id = ? AND {_NO_CHECK_WITHOUT}"
         for number in self._checks_and(Moved, bath, before):
             for entry in self._select(may_tell, (number, Check.kind, f"%{key}%")):
                 content = entry.content
@@ -549,7 +550,11 @@ def _set_aside(path: Path) -> LogbookError:
 
 
 def _moment(date: datetime.date | None) -> datetime.datetime | None:
-    """Return noon of a sheet's date; None (now) where it has none or it is today, so that it sorts among today's."""
+    """Return noon of a sheet's date; None (now) where it has none or it is today, so that it sorts among today's.
+
+    Raises InputError for a day that is yet to come: other entries may be plans, but nothing was read then.
+    """
+    refuse_a_day_ahead(date, "bath: date")
     if date is None or date == datetime.date.today():
         return None
     return datetime.datetime.combine(date, datetime.time(12))

@@ -12,30 +12,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from advisor.basis.components import NAMES
-from advisor.record.entries import (
-    AcidAdded,
-    Check,
-    ChlorideAdded,
-    CrystalsAdded,
-    Entry,
-    PouredIn,
-    Remake,
-    TakenOut,
-    WaterAdded,
-    ampere_hours,
-    standing,
-    up_to,
-)
+from advisor.record.correcting import asks_for, corrects
+from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing, up_to
 from advisor.words.dates import said as day_said
 from advisor.words.lines import counted
-from advisor.words.states import PlanState, as_said, brief
+from advisor.words.states import brief
 
 if TYPE_CHECKING:
     from advisor.record.drift import Explanation
     from advisor.record.forecast import Forecast
 
 STATES = {"in": "inside the window", "low": "too low", "high": "too high", "unsure": "not settled"}
-CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
 USUAL_DAYS = 30  # from one check to the next, where the record allows no forecast (judgement)
 
 
@@ -143,30 +130,9 @@ def trail(entries: Sequence[Entry]) -> tuple[tuple[float, float], ...]:
     return tuple(points)
 
 
-def asks_for(check: Check) -> str:
-    """Return what an answer that asked for something said it was; empty where nothing was needed, or none was kept."""
-    correction = check.advice.get("correction", {})
-    state = str(correction.get("state", ""))
-    return "" if state == PlanState.NONE_NEEDED else as_said(state, bool(correction.get("steps")))
-
-
 def corrected_on(check: Check, later: Sequence[Entry]) -> datetime.date | None:
-    """Return the last day on which a part of a correction was done after a check that asked for one; else None.
-
-    Water counts only where the check's steps have water: any bath is topped up.
-    """
-    if not asks_for(check):
-        return None
-    steps = check.advice.get("correction", {}).get("steps", [])
-    with_water = any(step.get("what") == "water" for step in steps)
-    days = [
-        entry.when.astimezone().date()
-        for entry in later
-        if isinstance(entry.content, CORRECTING)
-        or (isinstance(entry.content, TakenOut) and entry.content.why == "decanted")
-        or (isinstance(entry.content, WaterAdded) and with_water)
-    ]
-    return max(days, default=None)
+    """Return the last day on which a part of a correction was done after a check that asked for one; else None."""
+    return max((entry.when.astimezone().date() for entry in later if corrects(check, entry.content)), default=None)
 
 
 def overview(

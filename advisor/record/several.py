@@ -21,7 +21,7 @@ from advisor.basis.units import Measured, in_digits
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.asked import level_to_begin_with
-from advisor.record.at_hand import BathAtHand, at_hand
+from advisor.record.at_hand import BathAtHand, at_hand, from_the_weighing_before
 from advisor.record.carried import Carried, carry_forward
 from advisor.record.entries import (
     ANOTHER_BATH,
@@ -178,12 +178,14 @@ def _as_it_stands(entries: Sequence[Entry], now: datetime.datetime) -> Carried |
 def record_for_pouring(logbook: Logbook, bath: str) -> Counting:
     """Return what counts of a record as far as pouring rests on it.
 
-    That is what is at hand, and of the time before what told last how much the tank holds.
+    That is what is at hand, and of the time before what told last how much the tank holds, and what anodes fed that
+    were weighed since.
     """
     known = _with_a_level(logbook, at_hand(logbook, bath))
     if known.since is None:
         return known.all
-    return Counting((*logbook.last_of_tank(bath, MOST, known.since), *known.all))
+    of_tank = logbook.last_of_tank(bath, MOST, known.since)
+    return standing((*of_tank, *from_the_weighing_before(logbook, known), *known.all))
 
 
 @dataclass(frozen=True)

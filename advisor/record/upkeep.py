@@ -12,14 +12,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from advisor.record.at_hand import BathAtHand, at_hand
+from advisor.record.at_hand import BathAtHand, at_hand, from_the_weighing_before
 from advisor.record.doses import DoseDue, called, doses_due, without_rule
 from advisor.record.due import Due, due
 from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
     AnodeChange,
-    AnodesWeighed,
     AnodesWiped,
     CarbonTreatment,
     Content,
@@ -86,7 +85,7 @@ def upkeep_of(logbook: Logbook, bath: str, now: datetime.datetime) -> BathUpkeep
     rules = [entry for entry in before if not isinstance(entry.content, CarbonTreatment)]
     given, entries = Counting((*rules, *read)), Counting((*before, *read))
     doses = doses_due(given, now)
-    fed = feeds(Counting((*_from_the_weighing_before(logbook, known), *known.entries)))
+    fed = feeds(Counting((*from_the_weighing_before(logbook, known), *known.entries)))
     tasks = due(entries, now, known.overview(now), doses)
     return BathUpkeep(entries, tasks, doses, fed, without_rule(given, now))
 
@@ -100,20 +99,6 @@ def dosed_by_charge(logbook: Logbook, bath: str) -> AdditiveRule | None:
     rules = {called(rule.additive): rule for rule in _contents(ever, AdditiveRule)}
     found = [rule for rule in rules.values() if rule.per_ampere_hour]
     return found[0] if len(found) == 1 else None
-
-
-def _from_the_weighing_before(logbook: Logbook, known: BathAtHand) -> Sequence[Entry]:
-    """Return the weighing of the anodes before the entries at hand, and the runs since; none where none goes on."""
-    since = known.since
-    masses = [entry for entry in known.entries if isinstance(entry.content, AnodesWeighed | AnodeChange)]
-    if since is None or not masses or not isinstance(masses[0].content, AnodesWeighed):
-        return ()
-    told = standing(logbook.counting(known.bath, kinds=(AnodesWeighed.kind, AnodeChange.kind)))
-    last = [entry for entry in told if entry.when < since][-1:]
-    if not last or last[0].content.mass is None:  # type: ignore[union-attr]
-        return ()
-    runs = standing(logbook.counting(known.bath, last[0].when, (RunDone.kind,)))
-    return standing((*last, *(entry for entry in runs if entry.when < since)))
 
 
 def _before(logbook: Logbook, known: BathAtHand) -> tuple[Entry, ...]:

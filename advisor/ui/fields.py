@@ -454,6 +454,8 @@ def _store(field: Field, place: str, name: str, key: str, widget_round: int, uni
     value = _from_widget(field, st.session_state[key], unit)
     if isinstance(field, ChoiceField) and value == field.default:
         value = None
+    if isinstance(field, ChoicesField):
+        value = field.without_clash(_to_widget(field, state.part(place).get(name)), value)
     state.put(place, name, value)
     if isinstance(field, QuantityField):
         unit_menus.notice(place, name, field.quantity, st.session_state[key] or "", unit)

@@ -50,8 +50,24 @@ def test_a_density_alone_moves_what_a_test_is_planned_for(shown, copper, acid):
     assert copper[0] < expected.copper_sulfate < copper[1]
     assert acid[0] < expected.sulfuric_acid < acid[1]
     assert expected.source.startswith("your readings, and the middle of your window")
+    assert (
+        expected.chloride == expected_bath(read_sheet({"bath": {"volume": "5 L"}})).chloride
+    )  # which it tells nothing of
     if shown == "1.30":  # so far from the window, more acid is likely too than the window alone would have
         assert expected.most("sulfuric_acid") > 120
+
+
+@pytest.mark.parametrize(
+    ("chloride", "source"),
+    [
+        ({"chloride": "80 ± 4 mg/L"}, "your readings"),
+        ({}, "your readings, and the middle of your window for what they do not tell"),
+    ],
+)
+def test_where_what_is_expected_is_from_is_said(chloride, source):
+    held = {"kind": "previous check", "copper_sulfate": "200 ± 4 g/L", "sulfuric_acid": "60 ± 2 g/L", **chloride}
+    held["since"] = "evaporation only"
+    assert expected_bath(read_sheet({"bath": {"volume": "5 L"}, "reading": [held]})).source == source
 
 
 def test_a_bath_of_unsound_samples_is_still_planned_for():

@@ -141,6 +141,11 @@ def test_all_of_a_bake_loses_369_parts_in_a_thousand():
     [
         ("63.1 g", True, "it is done"),
         ("63.4 g", True, "it is done"),
+        # 99 % of 36.91 % are 36.54, less twice the 0.068 % by which weighing 0.1 g may be off: a loss of 36.40.
+        ("63.5 g", True, "it is done"),
+        ("63.6 g", False, "half an hour more"),
+        ("62.6 g", True, "it is done"),  # 101 % are 37.28, and 0.137 more: 37.41
+        ("62.5 g", True, "damp before"),
         ("65.0 g", False, "half an hour more"),
         ("80.0 g", False, "half an hour more"),
         ("58.0 g", True, "damp before"),
@@ -240,6 +245,35 @@ STEP = 0.01 / np.sqrt(3)  # g: of a scale whose hundredths were written; two of 
             "Sodium carbonate: 0.2500 ± 0.0038 mol/L (± 1.5 %)",
             "baked",
         ),
+        # Phenolphthalein in lye with carbonate: 0.1 and 0.3 %; starch 0.2 %. The burette's 0.1 mL, and one drop.
+        (
+            "against solid",
+            KHP | {"used_with": "50 mL class B burette"},
+            0.5105 / 204.22 / 0.025,
+            {
+                "weighing": 0.0002 / np.sqrt(3) / 0.5105,
+                "titrant volume": 0.1 / np.sqrt(3) / 25,
+                "a drop": 0.05 / 25,
+                "purity of the solid": 0.0,
+                "the end point": np.hypot(0.001, 0.003),
+            },
+            "Sodium hydroxide: 0.1000 ± 0.0009 mol/L (± 0.86 %)",
+            "standardised",
+        ),
+        (
+            "against solid",
+            KHP | {"solid": "potassium iodate", "used_with": "50 mL class B burette"},
+            0.5105 / (214.001 / 6) / 0.025,
+            {
+                "weighing": 0.0002 / np.sqrt(3) / 0.5105,
+                "titrant volume": 0.1 / np.sqrt(3) / 25,
+                "a drop": 0.05 / 25,
+                "purity of the solid": 0.0,
+                "the end point": 0.002,
+            },
+            "Sodium thiosulfate: 0.573 ± 0.004 mol/L (± 0.72 %)",
+            None,
+        ),
         # Of 9.9 mL net: the burette's 0.1 mL, a drop for it and one for the blank. A flask of class B is within 0.2 mL, a
         # pipette of class A within 0.02 mL of 10 (tables/volumetric tools).
         (
@@ -277,6 +311,7 @@ def test_what_thiocyanate_does_to_an_end_point_by_hand(thiocyanate, early, end_p
     known = {} if thiocyanate is None else {"thiocyanate": thiocyanate}
     found = strength("against crystals", **CRYSTALS | {"method": "iodometric"}, **known)
     assert found.molarity == pytest.approx(0.099 * (1 - early), rel=2e-4)
+    assert found.titrant == "sodium thiosulfate"
     assert found.shares["the end point"] == pytest.approx(end_point, rel=1e-3)
 
 

@@ -7,7 +7,7 @@ import pytest
 from advisor.bench.gear import kit_of
 from advisor.bench.plans import NoPlan
 from advisor.bench.predicted import reading_of
-from advisor.bench.thinning_plans import plan_thinned_conductivity, plan_thinned_pH
+from advisor.bench.thinning_plans import plan_thinned_conductivity, plan_thinned_pH, salt_like_potassium_chloride
 from advisor.readings.thinned_conductivity import BEST_RANGE
 from advisor.readings.thinned_pH import BEST_RANGE as PH_RANGE
 from tests.bench.some_baths import HERE, USUAL, expect
@@ -39,6 +39,15 @@ def test_one_step_where_a_small_volume_is_measured_well_and_two_where_not():
     steps = {name: len(plan_thinned_conductivity(USUAL, kit_of(have)).steps) for name, have in GEAR.items()}
     assert steps["glass"] == 1
     assert steps["syringe"] == 2
+    fields = plan_thinned_conductivity(USUAL, kit_of(GEAR["syringe"])).fields
+    tools = {name: str(fields[f"{name}_with"]) for name in ("predilution", "made_up", "sample", "thinned_to")}
+    assert tools.pop("predilution") == "10 mL syringe"
+    assert all(tool.endswith("graduated cylinder") for tool in tools.values())
+
+
+def test_the_salt_that_stands_for_a_calibration_solution():
+    """1413 µS/cm are 702 mg/L of table salt in the conversion tables of pens (from memory)."""
+    assert salt_like_potassium_chloride() == pytest.approx(0.702, rel=0.01)
 
 
 def test_better_gear_tells_more():

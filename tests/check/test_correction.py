@@ -536,6 +536,17 @@ def test_nothing_is_sought_twice_for_a_bath_that_is_known_badly(copper, acid, us
     assert all(found == unlike for found, unlike in scopes)
 
 
+@pytest.mark.parametrize("copper", ["104 ± 40", "104 ± 39", "108 ± 39"])
+def test_of_all_that_takes_as_little_out_a_plan_ends_nearest_the_aim(copper) -> None:
+    """The middle of 30 to 190 g/L of acid is 110: it ended at 46 to 66, in the corner where the least is taken out."""
+    known = {"kind": "laboratory report", "copper_sulfate": f"{copper} g/L", "sulfuric_acid": "14.2 ± 4.5 g/L"}
+    window = {"copper_sulfate": ["70 g/L", "140 g/L"], "sulfuric_acid": ["30 g/L", "190 g/L"]}
+    bath = {"volume": "5.6 L", "usual_volume": "5.6 L"}
+    plan = advise(read_sheet({"bath": bath, "window": window, "reading": [known]})).plan
+    assert plan.amounts.take_out > 0
+    assert plan.after.sulfuric_acid == pytest.approx(110, abs=5)
+
+
 def test_a_thousand_times_the_bath_takes_a_thousand_times_the_plan() -> None:
     """310 g/L of copper sulfate and 100 of acid, too much of both for a tank with little room."""
     small = task(310.0, 100.0, most_volume=5.8)

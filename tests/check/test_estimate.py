@@ -394,6 +394,17 @@ def test_many_readings_hold_the_bath_where_all_of_them_have_it():
     assert Trials(few, estimate(few)).held([few.readings[1:]], 1e-3) == [None]
 
 
+@pytest.mark.parametrize("read", [("1.165 ± 0.05", "1.165 ± 0.0002"), ("1.165 ± 0.0002", "1.165 ± 0.05")])
+def test_of_readings_that_show_alike_the_one_known_best_tells_whether_they_bend(read):
+    """A hydrometer read to 0.0002 bends on the way to another bath by more than that; behind one read to 0.05 it passed."""
+    floats = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in read]
+    soda = {"kind": "acid titration", "sample": "5 mL", "diluted_to": "100 mL", "titrant": "sodium bicarbonate"}
+    soda |= {"strength": "0.500 ± 0.005 mol/L", "end_point": "first lasting cloud", "used": "12 mL"}
+    clean = {"touched": ["nothing"], "soda_added": "0 g", "topped_up_with": "distilled water"}
+    sheet = read_sheet({"bath": {"volume": "5 L", **clean}, "reading": [*floats, soda]})
+    assert {id(reading) for reading in sheet.readings[:2]} <= Trials(sheet, estimate(sheet))._bent
+
+
 def test_where_lines_do_not_end_steps_take_over(monkeypatch):
     sheet = parse_sheet(example_text("old").encode())
     usual = estimate(sheet)

@@ -227,3 +227,8 @@ def test_what_is_said_of_anodes_in_numbers():
         "they lose 10 to 26 mg a day",
     ):
         assert said in text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_a_time_that_contradicts_the_run_keeps_no_anode_from_its_answer():
+    run = {"area": "85 cm^2", "thickness": "150 um", "current": "0.5 A"}
+    assert asked(plated={**run, "time": "1 h"}).to_dict() == asked(plated=run).to_dict()

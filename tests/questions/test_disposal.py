@@ -96,6 +96,14 @@ def test_unknown_bath_gets_an_upper_bound_that_says_so():
     assert found.base_g > dispose(sheet(75, 225)).base_g
 
 
+def test_of_a_bath_half_measured_what_it_surely_stays_below_counts():
+    """60 ± 12 g/L of acid: 60 + 1.645 x 12/1.96 = 70.1 hold 95 %; copper sulfate that nobody measured is the most of any."""
+    known = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "60 ± 12 g/L"}
+    found = dispose(read_sheet({"bath": {"volume": "1 L"}, "reading": [known]}))
+    assert not found.known
+    assert (found.copper_sulfate, found.sulfuric_acid) == (312.0, pytest.approx(70.1, abs=0.5))
+
+
 def test_uncertainty_of_the_base_follows_the_composition_and_the_tank():
     raw = {
         "bath": {"volume": "5 ± 0.2 L"},
@@ -128,7 +136,7 @@ def test_heat_of_lye_is_why_it_is_refused(tmp_path, capsys):
 
 def test_more_than_the_bath_holds_is_refused():
     with pytest.raises(InputError, match=r"at most what the bath holds, 1 L"):
-        dispose(read_sheet({"bath": {"volume": "1 L"}, "dispose": {"volume": "2 L"}}))
+        dispose(read_sheet({"bath": {"volume": "1 L"}, "dispose": {"volume": "1.01 L"}}))
 
 
 def test_what_must_be_said_is_said():
@@ -151,6 +159,7 @@ def test_what_must_be_said_is_said():
         "stays hazardous",
     ):
         assert words in said, words
+    assert found.to_dict()["stop_at_pH"] == [7.0, 7.5]  # as the step says
     assert "lye" not in " ".join(line for line in sections[2].lines)
 
 

@@ -422,3 +422,13 @@ def test_near_saturation_is_the_likelier_the_colder_it_gets():
         for above in (-7, 7)
     )
     assert cold / (1 - cold) == pytest.approx(6.17 * warm / (1 - warm), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("current", "said"),
+    [("20 A", " times the limiting one; 0.3 to 0.5 of it plates"), ("1 A", " of the limiting one; 0.3")],
+)
+def test_a_share_of_the_limiting_current_is_a_whole_sentence(current, said):
+    run = f'[plate]\narea = "1 dm2"\ncurrent = "{current}"\nstirring = "still"'
+    (told,) = [text for text in diagnose(sheet(["dull"], tables=run)).first_checks if text.startswith("Current")]
+    assert said in told

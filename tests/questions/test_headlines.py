@@ -291,14 +291,14 @@ def test_a_heater_that_is_too_weak_is_not_advised():
 def test_water_for_crystals_is_said_with_what_every_hundred_grams_takes():
     """Saturated at 18 °C and brought to 12 °C: water for what is dissolved, and more for what lies on the floor."""
     said = treated(what="crystals", bath={"coldest": "12 degC"})
-    assert said.act.startswith("Draw ")  # the tank is full
-    assert " into a closed vessel, add " in said.act
-    assert said.act.endswith(" more for every 100 g on the floor.")
+    assert said.act == "Say first how many grams lie on the floor: the tank is full."
     wide = treated(what="crystals", bath={"coldest": "12 degC", "max_volume": "20 L"}).act
     assert re.fullmatch(r"Add [\d.]+ m?L of distilled water and [\d.]+ m?L more for every 100 g on the floor\.", wide)
     warm = treated(what="crystals", bath={"coldest": "30 degC"}).act
     assert warm == "Warm it and stir: no water is needed."
     known = treated(what="crystals", on_floor="50 g", bath={"coldest": "12 degC"})
+    assert known.act.startswith("Lift ")
+    assert " into a closed vessel, add " in known.act
     assert "100 g" not in known.act
 
 

@@ -125,6 +125,15 @@ def test_a_recipe_without_acid_names_none():
     made = mix(sheet({"crystals": "880 g", "acid": "0 mL", "volume": "4 L"}))
     assert str(made.sections()[0].lines[0]) == "880 g of crystals and 3.67 L of water make 4.00 L of bath."
     assert not any("acid" in step for step in made.steps)
+    none = mix(sheet({"crystals": "0 g", "acid": "120 mL", "volume": "4 L"}))
+    assert not any("Stir in" in step for step in none.steps)
+
+
+@pytest.mark.parametrize(("aim", "state"), [(190, "low"), (196, "unsure"), (201, "in"), (242, "in"), (247, "unsure")])
+def test_a_mixture_at_an_edge_is_called_so(aim, state):
+    """It holds what is aimed at to 1.4 %, 2.7 g/L, of which 95 % are 1.64 or 1.96: 4.5 or 5.4 g/L from 195 and 248."""
+    made = mix(sheet({"volume": "4 L", "copper_sulfate": f"{aim} g/L"}, "96 %", coldest="20 degC"))
+    assert made.verdict["copper_sulfate"].state == state
 
 
 def test_anhydrous_crystals_weigh_less_and_warm_the_water():
@@ -135,6 +144,8 @@ def test_anhydrous_crystals_weigh_less_and_warm_the_water():
     assert grey.copper_sulfate == pytest.approx(blue.copper_sulfate, rel=1e-3)
     assert "cools it by" in blue.steps[1]
     assert "warms it by" in grey.steps[1]
+    assert "of water to about 40 °C in a vessel" in blue.steps[0]
+    assert "of cold water in a vessel" in grey.steps[0]
 
 
 def test_kitchen_rule_has_enough_copper_and_far_too_little_acid():
@@ -197,6 +208,15 @@ def test_a_recipe_outside_of_the_window_is_told_how_it_is_mended_as_the_check_wo
     assert checked.numbers["volume_mL"] == pytest.approx(step.numbers["volume_mL"], rel=0.05)
 
 
+def test_where_the_acid_is_too_weak_nothing_else_is_to_be_weighed_instead():
+    """206 g/L of acid, the middle of that window, are 1.37 kg a litre of 15 %: more than a litre of bath weighs."""
+    raw = {"bath": {"volume": "2 L"}, "window": {"name": "high throw"}, "stock": {"acid": {"strength": "15 %"}}}
+    made = mix(read_sheet({**raw, "mix": {"crystals": "140 g", "acid": "100 mL", "water": "1.8 L"}}))
+    assert made.mending.instead is None
+    assert made.to_dict()["mended"]["instead"] is None
+    assert not any("instead" in block.title for block in made.sections())
+
+
 def test_a_sound_recipe_needs_no_mending():
     assert mix(sheet({"crystals": "880 g", "acid": "120 mL", "volume": "4 L"}, "96 %")).mending is None
     assert mix(sheet({"volume": "4 L"}, "96 %")).mending is None
@@ -234,6 +254,15 @@ def test_what_is_to_be_mixed_stays_dissolved_in_the_cold():
     assert 0.995 * ceiling < made.copper_sulfate <= ceiling
     assert made.stays_dissolved
     assert made.verdict["copper_sulfate"].state == "in"
+
+
+def test_no_cold_takes_what_is_mixed_out_of_the_window():
+    """195 g/L are surely reached by 195/(1 - 1.96 x 0.014) = 200.5: at 2 °C that is more than stays dissolved."""
+    made = mix(sheet({"volume": "4 L"}, "96 %", coldest="2 degC"))
+    assert made.copper_sulfate == pytest.approx(200.5, abs=0.2)
+    assert made.verdict["copper_sulfate"].state == "in"
+    assert not made.stays_dissolved
+    assert any("Too much copper sulfate for 2 °C" in text for text in made.warnings)
 
 
 @pytest.mark.parametrize(

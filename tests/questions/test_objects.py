@@ -152,7 +152,7 @@ SMALL = {"area": "85 cm^2", "current": "0.34 A", "thickness": "100 um"}  # which
                 "within 1.4 cm of the wire, with about 8.7 mA",
                 "about 4.7 h to the farthest place",
                 "7 wires evenly spread",
-                "0.34 A for 18.9 h, 23.9 h in all with the gentle start and the front",
+                "100 µm of copper: 0.34 A for 18.9 h, 23.9 h in all with the gentle start and the front",
             ],
         ),
         # A hundred times the resistance reaches a tenth as far: 89 wires are too many.
@@ -183,6 +183,30 @@ def test_a_front_of_more_than_six_hours_wants_a_better_coat(resistance, slow):
     """At 0.4057 A/dm2: 234 ohm reach sqrt(30/94.9) = 0.562 cm, 16.0 times of 22.35 min are 5.97 h; 240 take 6.04."""
     warnings = asked(**STRIP | {"resistance": resistance}).warnings
     assert any("another coat or more wires" in text for text in warnings) is slow
+
+
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [
+        (
+            {"made_of": ["polystyrene foam"], "sealed": True, "coat": "silver", "reach": "2 cm"},
+            ["not measured", "melt foam"],
+        ),
+        ({"made_of": ["polystyrene foam"], "sealed": True, "coat": "graphite", "reach": "2 cm"}, ["not measured"]),
+        ({"made_of": ["leaf or flower"], "sealed": True, "coat": "silver"}, ["not measured", "5 cm is assumed"]),
+        ({"made_of": ["leaf or flower"], "sealed": True, "coat": "graphite"} | STRIP, []),
+    ],
+)
+def test_what_is_said_of_a_coat_beside_its_start(part, said):
+    told = [str(text) for text in asked(**part).warnings]
+    for words in ("not measured", "melt foam", "5 cm is assumed"):
+        assert any(words in text for text in told) is (words in said)
+
+
+@pytest.mark.parametrize(("asks", "is_planned"), [({}, False), ({"time": "2 h"}, True), ({"thickness": "50 um"}, True)])
+def test_a_run_is_planned_where_one_is_asked_for(asks, is_planned):
+    found = prepare(usual(part={"coat": "silver"}, plate={"area": "85 cm^2", **asks}))
+    assert (found.run is not None) is is_planned
 
 
 # --- Materials ------------------------------------------------------------------------------------
@@ -260,3 +284,12 @@ def test_bad_input_is_named(raw, place):
 def test_without_a_table_one_is_asked_for():
     with pytest.raises(InputError, match="part: made_of"):
         prepare(usual())
+
+
+def test_a_time_that_contradicts_the_run_keeps_no_part_from_its_answer():
+    """What the page Plating run refuses is no question of a part: its thickness and current stand."""
+    run = {"area": "85 cm^2", "thickness": "150 um", "current": "0.5 A"}
+    clash = usual(part={"made_of": ["wax"]}, plate={**run, "time": "1 h"})
+    with pytest.raises(InputError, match="plate: time"):
+        plate(clash)
+    assert prepare(clash).to_dict() == prepare(usual(part={"made_of": ["wax"]}, plate=run)).to_dict()

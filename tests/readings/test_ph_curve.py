@@ -146,7 +146,7 @@ def test_acid_with_carbonates_whatever_gas_stays(titrant):
 
 def test_acid_in_little_copper_is_as_sure_as_it_says():
     """There solids come late, and what carbon dioxide takes of the titrant is much."""
-    count = cases(40, 2000)
+    count = cases(40, 500)
     _, pulls = trial(our_curve, WASHING_SODA, BROCHANTITE, count, seed=5, ranges=LITTLE_COPPER)
     low, high = shares(0.95, count)
     assert low < np.mean(np.abs(pulls) < 1.96) < high
@@ -156,7 +156,7 @@ def test_acid_in_little_copper_is_as_sure_as_it_says():
 
 def test_a_flask_left_fizzing_is_allowed_for():
     """More gas than is expected of a flask of which nobody says so: 91 % inside; a fit of its logarithm had held 85 %."""
-    count = cases(60, 1000)
+    count = cases(60, 400)
     _, pulls = trial(our_curve, BAKING_SODA, BROCHANTITE, count, seed=6, ranges=LITTLE_COPPER_FIZZING)
     assert np.mean(np.abs(pulls) < 1.96) > shares(0.91, count)[0]
     assert np.sqrt(np.mean(pulls**2)) < 1.5
@@ -165,7 +165,7 @@ def test_a_flask_left_fizzing_is_allowed_for():
 def test_one_point_less_moves_the_acid_as_the_uncertainties_say():
     """A fit by all points but one should differ from that by all by about sqrt(its u² - u²), as the one adds to the others."""
     rng, moved = np.random.default_rng(7), []
-    for _ in range(cases(12, 200)):
+    for _ in range(cases(12, 30)):
         bath, flask, points = titrate(rng, our_curve, WASHING_SODA, BROCHANTITE, ranges=LITTLE_COPPER)
         whole = fit_curve(points, flask, bath[0])
         last = int(np.flatnonzero(whole.used)[-1])

@@ -11,6 +11,7 @@ from advisor.basis.units import COVERAGE
 from advisor.check.advise import advise
 from advisor.record.asked import carried_for, kinds_read, known_bath, of_bath, with_the_record
 from advisor.record.logbook import Logbook
+from advisor.record.several import compare
 from advisor.sheet import parse_sheet
 from tests.record.test_several import checked
 
@@ -121,7 +122,7 @@ def test_a_bath_is_asked_of_by_its_name_with_the_level_said_last(file, run):
     ("later", "litres"),
     [
         ([["take-out", "1.5 L"]], 4.0),
-        ([["take-out", "1.5 L"], ["water", "1 L"]], 5.0),
+        ([["take-out", "1.5 L"], ["water", "1 L"]], 4.993),  # by the mass balance, as in what is carried
         ([["take-out", "0.5 L"], ["water", "1 L"]], 5.5),  # half a litre makes up for what dried away
         ([["pour-in", "0.5 L", "200 g/L", "60 g/L"]], 6.0),
         ([["take-out", "1 L"], ["level", "5.2 L"]], 5.2),
@@ -134,6 +135,26 @@ def test_what_was_taken_out_after_the_level_was_said_is_not_dosed_for(file, run,
     asked = of_bath(BATH, buys=False)
     assert asked is not None
     assert asked.sheet.bath.volume.value == pytest.approx(litres)
+
+
+@pytest.mark.parametrize("salt", ["", 'copper_sulfate = "180 ± 4 g/L"\n'])
+@pytest.mark.parametrize("days_ago", [0, 1, 4])
+def test_what_a_correction_brought_in_stands_however_old_its_check_is(file, run, salt, days_ago):
+    """Level and carried reading agree: with 3 L beside 3.085 L, acid of 37 g/L became 38 from nothing."""
+    day = TODAY - datetime.timedelta(days=days_ago)
+    tank = f'[bath]\nname = "{BATH}"\nvolume = "3 L"\ndate = {day}\n'
+    report = f'[[reading]]\nkind = "laboratory report"\n{salt}sulfuric_acid = "35 ± 1 g/L"\n'
+    run("record", file(tank + report))
+    run("log", BATH, "take-out", "0.12 L", "--why", "decanted")
+    run("log", BATH, "acid", "206 mL", "--strength", "37 %")
+    asked = of_bath(BATH, buys=False)
+    assert asked is not None
+    assert (asked.sheet.bath.volume.text, asked.sheet.readings[-1].volume.text) == ("3.085 L", "3.085 L")
+    (stands,) = compare(Logbook(), [BATH], datetime.datetime.now(datetime.UTC))
+    assert stands.level.value == pytest.approx(asked.carried.known.volume_L, abs=0.001)
+    acid = asked.carried.values["sulfuric_acid"].value
+    assert stands.held["sulfuric_acid"].value == pytest.approx(acid, rel=1e-3)
+    assert advise(asked.sheet).estimate.of("sulfuric_acid").value == pytest.approx(acid, rel=1e-3)
 
 
 @pytest.mark.parametrize(

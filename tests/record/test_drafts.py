@@ -15,7 +15,7 @@ from advisor.record.drafts import Draft, Ticks
 from advisor.record.logbook import Logbook
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
-from tests.widgets import sheet_field, turn_to, unfold
+from tests.widgets import said, sheet_field, turn_to, unfold
 
 pytestmark = pytest.mark.slow
 
@@ -172,8 +172,7 @@ def test_spreads_of_a_draft_of_before_keep_their_size():
 def visit(page="check.py"):
     app = AppTest.from_file(str(APP), default_timeout=30)
     app.session_state["check_way"] = "all"  # the page Check asks all at once
-    app.run()
-    return app.switch_page(str(PAGES / page)).run()
+    return turn_to(app, page)
 
 
 def offers(app):
@@ -250,7 +249,7 @@ def first_step_done() -> AppTest:
 def test_steps_that_are_done_stay_done():
     first_step_done()
 
-    again = visit("correct.py")
+    again = visit("home.py").switch_page(str(PAGES / "correct.py")).run()
     again.button(key="unfinished_0").click().run()
     assert [box.value for box in again.checkbox] == [True, False]
     sheet_field(again.text_input, "sheet_bath_max_volume").input("5.8").run()  # another plan
@@ -286,6 +285,15 @@ def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_an
     assert [entry.kind for entry in Logbook().entries("Leafcast, big tank (example)")] == ["check", "crystals", "acid"]
 
 
+def test_what_was_ticked_is_warned_of_where_the_plan_changes_after_a_reload():
+    first_step_done().text_input(key="correct_used_1").input("250").run()
+    again = visit()
+    again.button(key="unfinished_0").click().run()
+    unfold(again, "at_once_0")
+    sheet_field(again.text_input, "sheet_bath_volume").input("5.1").run()
+    assert "The plan has changed since you ticked: 250 g of copper sulfate crystals." in said(again)
+
+
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     first_step_done()
     (kept,) = drafts.recent("this_computer")
@@ -293,7 +301,7 @@ def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     old.write_text(f"# Steps done, of plan {kept.draft.ticks.plan}: 1\n{kept.draft.sheet}", "utf-8")
     drafts.drop(kept.path)
 
-    again = visit("correct.py")
+    again = visit("home.py").switch_page(str(PAGES / "correct.py")).run()
     again.button(key="unfinished_0").click().run()
     assert [box.value for box in again.checkbox] == [True, False]
     sheet_field(again.text_input, "sheet_bath_volume").input("5.55").run()

@@ -10,6 +10,7 @@ import tempfile
 import threading
 from contextlib import closing, suppress
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -55,6 +56,17 @@ def test_the_check_that_was_written_last(logbook, checked):
     assert logbook.last_check() is None  # an example's tools are not the person's
     own = replace(example, bath=replace(example.bath, name="Shed tank"))
     assert logbook.record_check(own, advice).content == logbook.last_check()
+
+
+def test_a_check_of_a_day_that_lies_ahead_is_refused(logbook, checked):
+    sheet, advice = checked
+    today = datetime.date.today()
+    dated = [replace(sheet, bath=replace(sheet.bath, date=today + datetime.timedelta(days=days))) for days in (0, 1)]
+    assert logbook.record_check(dated[0], advice)
+    for write in (logbook.record_check, partial(logbook.record_correction, steps=[WATER])):
+        with pytest.raises(InputError, match=rf'date: you gave "{dated[1].bath.date}"; that day lies ahead.*{today}'):
+            write(dated[1], advice)
+    assert len(logbook.entries()) == 1
 
 
 def test_steps_are_written_with_their_check_or_after_it(logbook, checked):

@@ -13,7 +13,7 @@ from typing import NamedTuple, TypedDict
 from advisor.basis.units import COVERAGE, Measured, in_digits
 from advisor.check.known import Value
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
-from advisor.record.level import level_said
+from advisor.record.level import level_said, went_in_by_a_correction
 from advisor.ui.look.colours import CHART, NO_GAP, style
 
 ROWS = 2  # of flags with words (judgement)
@@ -27,6 +27,7 @@ FLAGGED = {
     "chloride": ("chloride", *MOVES_ALL),
     "level": MOVES_ALL,
 }
+RAISE_THE_LEVEL = ("water", "acid")  # where they are of a correction
 SHORT = {"water": "water", "crystals": "crystals", "acid": "acid", "chloride": "chloride", "take out": "bath"}
 SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed anew", "anode change": "anodes"}
 # Of what goes in or out; a mass of anodes is neither.
@@ -152,7 +153,8 @@ def flags(course: str, entries: Sequence[Entry]) -> list[Flag]:
     if not entries:
         return []
     begin, length = entries[0].when, entries[-1].when - entries[0].when or datetime.timedelta(days=1)
-    flagged = [entry for entry in entries if _moves(course, entry)]
+    raised = went_in_by_a_correction(entries)
+    flagged = [entry for entry, of_one in zip(entries, raised, strict=True) if _moves(course, entry, of_one)]
     taken: list[list[tuple[float, float]]] = [[] for _ in range(ROWS)]
     found = []
     for entry, mark in zip(reversed(flagged), reversed(done(flagged)), strict=True):
@@ -165,9 +167,10 @@ def flags(course: str, entries: Sequence[Entry]) -> list[Flag]:
     return found
 
 
-def _moves(course: str, entry: Entry) -> bool:
+def _moves(course: str, entry: Entry, of_a_correction: bool) -> bool:
     """Tell whether an entry moves a course beyond what any check takes for its sample."""
-    return entry.kind in FLAGGED[course] and getattr(entry.content, "why", "") != "sampled"
+    flagged = (*FLAGGED[course], *RAISE_THE_LEVEL) if course == "level" and of_a_correction else FLAGGED[course]
+    return entry.kind in flagged and getattr(entry.content, "why", "") != "sampled"
 
 
 def _is_free(words: tuple[float, float], taken: Sequence[tuple[float, float]]) -> bool:

@@ -12,7 +12,6 @@ from advisor.ui.parts import guide, guided, level_dropped, reading_list
 from advisor.ui.session import sheet_box, state
 
 _FILLED = "at_once_filled"
-_BATH, _TOOLS, _GOT_IN = range(3)  # questions of the guided check, by their place there (computed)
 
 
 def show(entry: state.Typed[Advice]) -> None:
@@ -25,12 +24,12 @@ def show(entry: state.Typed[Advice]) -> None:
     sheet_box.show()
     if not level_dropped.came_for_it():
         level_dropped.show()
-    _part("Your bath and how it looks", _BATH, entry, _bath)
-    _part("What got into it", _GOT_IN, entry, _got_in)
+    _part("Your bath and how it looks", guided.TANK, entry, _bath)
+    _part("What got into it", guided.GOT_IN, entry, _got_in)
     guide.from_the_record(entry)
     fields.fold_window(entry)
     fields.fold_stock(entry, "What you have to add: crystals, acid, water, chloride")
-    _part("Your tools", _TOOLS, entry, lambda entry: fields.show("gear", entry))
+    _part("Your tools", guided.TOOLS, entry, lambda entry: fields.show("gear", entry))
     guide.worth_doing(entry, filled=not level_dropped.came_for_it())
     st.header("Your readings", anchor="readings")
     reading_list.show(entry)
@@ -45,23 +44,17 @@ def _part(title: str, question: int, entry: state.Typed[Advice], draw: Callable[
         st.header(title, anchor=False)
         draw(entry)
         return
-    open_it = any(_question_of(place) == question for place in entry.errors) or _is_asked_for(question, entry)
+    open_it = any(guided.question_of(place) == question for place in entry.errors) or _is_asked_for(question, entry)
     fields.folded(title, f"at_once_{question}", open_it, lambda: draw(entry))
-
-
-def _question_of(place: str) -> int | None:
-    """Return the question whose fields hold a place of the sheet such as "bath: volume"; None where it is of none."""
-    table, _, name = place.partition(": ")
-    if table == "gear":
-        return _TOOLS
-    if table != "bath":
-        return None
-    return _GOT_IN if name.partition(" row ")[0] in guided.QUESTIONS else _BATH
 
 
 def _is_asked_for(question: int, entry: state.Typed[Advice]) -> bool:
     """Tell whether the answer asks for what stands in a question before any further test."""
-    return question == _GOT_IN and entry.answer is not None and any(one.question for one in entry.answer.next_reading)
+    return (
+        question == guided.GOT_IN
+        and entry.answer is not None
+        and any(one.question for one in entry.answer.next_reading)
+    )
 
 
 def _came_filled(entry: state.Typed[Advice]) -> bool:

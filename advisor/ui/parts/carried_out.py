@@ -17,12 +17,13 @@ from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
 from advisor.check.what_if import as_used
 from advisor.record.at_hand import BathAtHand, at_hand
+from advisor.record.done_steps import as_measured
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.parts import cards, guided, plan_chips, record_parts
 from advisor.ui.session import saving, state, ticks
-from advisor.words.lines import joined, line
+from advisor.words.lines import Amount, joined, line
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,7 @@ def warn_of_another_plan(sheet: Sheet, advice: Advice) -> None:
 
 def say_that_it_changed(went_in: Sequence[tuple[str, str]]) -> None:
     """Say what went in by an earlier plan: no reading knows of it, and the steps that are shown would add it again."""
-    listed = joined(", ", [line("{amount} of {what}", amount=amount, what=what) for what, amount in went_in])
+    listed = joined(", ", [line("{amount} of {what}", amount=_said(*each), what=each[0]) for each in went_in])
     cards.cautions(
         [
             line(
@@ -94,6 +95,14 @@ def say_that_it_changed(went_in: Sequence[tuple[str, str]]) -> None:
             )
         ]
     )
+
+
+def _said(what: str, typed: str) -> Amount | str:
+    """Return an amount for the units chosen now, which may be others than it was typed in; as typed if no amount."""
+    try:
+        return as_measured(what, typed)
+    except InputError:
+        return typed
 
 
 def measure_again(sheet: Sheet, advice: Advice) -> None:

@@ -34,7 +34,7 @@ from advisor.words.lines import capital
 QUESTIONS = ("soda_added", "soda", "touched", "topped_up_with", "anodes")
 TITLES = ("How much bath is in the tank?", "What do you have to hand?", "What got into the bath?", "Do this test")
 ANSWER = len(TITLES)
-GOT_IN = TITLES.index("What got into the bath?")
+TANK, TOOLS, GOT_IN, TEST = range(ANSWER)
 # Kinds of reading whose answer does not depend on it: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
@@ -90,11 +90,18 @@ def title() -> str:
     """Return the question that is shown."""
     if at() == ANSWER:
         return "Your bath"
-    if at() == ANSWER - 1 and _is_unsound():
+    if at() == TEST and _is_unsound():
         return "First a sound sample"
     readings = state.raw().get("reading", [])
-    shows_one = at() == ANSWER - 1 and readings and not _wants_another()
+    shows_one = at() == TEST and readings and not _wants_another()
     return KINDS[readings[_shown() - 1]["kind"]].label if shows_one else TITLES[at()]
+
+
+def say_whose() -> None:
+    """Say above a question which bath it is about, where that has a name; an answer says so itself."""
+    name = str(state.part("bath").get("name", "")).strip()
+    if name and at() < ANSWER:
+        cards.say_from(name)
 
 
 def _shown() -> int:
@@ -131,8 +138,8 @@ def passes_over(entry: state.Typed[Advice]) -> bool:
         return False
     suggested = [found.kind or "" for found in guide.suggestions(entry)]
     if at() == GOT_IN and _got_in_tells_nothing(suggested) and not guide.knows(entry):
-        st.session_state[state.QUESTION], st.session_state[_PASSED] = ANSWER - 1, True
-    begins = at() == ANSWER - 1 and _is_to_start() and _can_be_done_alone(suggested)
+        st.session_state[state.QUESTION], st.session_state[_PASSED] = TEST, True
+    begins = at() == TEST and _is_to_start() and _can_be_done_alone(suggested)
     if begins:
         _start(suggested[0])
     return begins
@@ -195,38 +202,44 @@ def offer_another(entry: state.Typed[Advice], kind: Literal["primary", "secondar
 
 
 def offer_to_mend(entry: state.Typed[Advice]) -> bool:
-    """Lead from steps of before to the first field that the answer waits for; tell whether there is one."""
-    tables = ("bath: ", "reading ") if state.question() is not None else ()
-    of_fields = [place for place in entry.errors if ": " in place and (not tables or place.startswith(tables))]
-    if not of_fields or entry.answer is None or not entry.answer.steps:
+    """Lead to the first field to fix, or from steps of before to what they wait for; tell whether there is one."""
+    of_fields = [place for place in entry.errors if _is_to_mend(place, entry)]
+    if not of_fields:
         return False
     words = "To what is missing" if entry.errors[of_fields[0]].fault is Fault.MISSING else "To the field to fix"
-    kind: Literal["primary", "secondary"] = "primary" if state.question() in (None, ANSWER) else "secondary"
+    leads = entry.answer is None or state.question() in (None, ANSWER)
+    kind: Literal["primary", "secondary"] = "primary" if leads else "secondary"
     st.button(words, key="guided_mend", type=kind, on_click=_mend, args=of_fields[:1], width="stretch")
     return True
 
 
+def _is_to_mend(place: str, entry: state.Typed[Advice]) -> bool:
+    """Tell whether there is a field for what is wrong at a place; what is merely missing greys steps of before."""
+    tables = ("bath: ", "reading ") if state.question() is not None else ("",)
+    has_steps = entry.answer is not None and bool(entry.answer.steps)
+    is_due = has_steps or entry.errors[place].fault is not Fault.MISSING
+    return is_due and ": " in place and place.startswith(tables)
+
+
 def _mend(place: str) -> None:
-    """Go to the field of a place of the sheet: to the question that has it in sight, else to all at once."""
+    """Go to the field of a place of the sheet: to the question that draws it, else to all at once."""
     table, _, name = place.partition(": ")
-    name = name.partition(" row ")[0]
-    here = next((at for at in range(ANSWER) if _has_in_sight(at, table, name)), None)
-    if state.question() is not None and here == ANSWER - 1:
-        _go_to_reading(int(table.split()[1]))
-    elif state.question() is not None and here is not None:
-        _go_back(here)
-    else:
+    here = question_of(place) if state.question() is not None else None
+    if here is None or (here == TEST and _is_unsound()):
         choose(ALL)
-    focus.want(state.key_of(table, name))
+    elif here == TEST:
+        _go_to_reading(int(table.split()[1]))
+    else:
+        _go_back(here)
+    focus.want(state.key_of(table, name.partition(" row ")[0]))
 
 
-def _has_in_sight(question: int, table: str, name: str) -> bool:
-    """Tell whether a question draws a field, and not in a fold."""
-    if question == GOT_IN:
-        return table == "bath" and name in QUESTIONS
-    if question == ANSWER - 1:
-        return table.startswith("reading ") and name in _in_sight(int(table.split()[1]))
-    return table == "bath" and name in (*_to_be_sound(0)[1], "condition")
+def question_of(place: str) -> int | None:
+    """Return the question whose fields hold a place of the sheet such as "bath: volume"; None where it is of none."""
+    table, _, name = place.partition(": ")
+    if table == "bath":
+        return GOT_IN if name.partition(" row ")[0] in QUESTIONS else TANK
+    return TOOLS if table == "gear" else TEST if table.startswith("reading ") else None
 
 
 def _asks(entry: state.Typed[Advice]) -> tuple[str, ...]:
@@ -254,7 +267,7 @@ def begin_test(kind: str) -> None:
     """Go to the question in which a test of this kind is begun, by another page's button."""
     choose(STEPS)
     _start(kind)
-    _begin_at(ANSWER - 1)
+    _begin_at(TEST)
     st.switch_page(PAGES / "check.py")
 
 
@@ -304,12 +317,12 @@ def _go_back(to: int) -> None:
 
 def _go_to_reading(number: int) -> None:
     """Go to a reading, from 1: its card, and what was typed."""
-    _go(ANSWER - 1, 0, reading=number)
+    _go(TEST, 0, reading=number)
 
 
 def _do_another(done: int) -> None:
     """Go to the next test; by way of what got in, where that was passed over."""
-    _go(GOT_IN if st.session_state.get(_PASSED) else ANSWER - 1, done, onward=True)
+    _go(GOT_IN if st.session_state.get(_PASSED) else TEST, done, onward=True)
 
 
 def _go_on(here: int) -> None:
@@ -317,7 +330,7 @@ def _go_on(here: int) -> None:
     field = state.key_of("bath", "volume")
     # What was typed a moment ago, here or beside the answer, may not have reached the sheet before this tap.
     typed = [st.session_state.get(key) for key in (field, state.key_of("bath", "volume_asked"))]
-    unanswered = here == 0 and not (state.part("bath").get("volume") or any(typed))
+    unanswered = here == TANK and not (state.part("bath").get("volume") or any(typed))
     wrong = _wrong_at(here)
     if wrong:
         focus.want(wrong)
@@ -331,7 +344,8 @@ def _go_on(here: int) -> None:
 
 def _wrong_at(here: int) -> str | None:
     """Return the key of the first field of a question with what cannot be used; what is wrong is said at it."""
-    place, names = _to_be_sound(here)
+    place = f"reading {_shown()}" if here == TEST and state.raw().get("reading") else "bath"
+    names = _drawn_at(here)
     table, given = state.table_of(place), state.part(place)
     for name in names:
         field, typed = fields_of(table)[name], st.session_state.get(state.key_of(place, name))
@@ -343,18 +357,16 @@ def _wrong_at(here: int) -> str | None:
     return next((state.key_of(place, name) for name in names if f"{place}: {name}" in wrong), None)
 
 
-def _to_be_sound(here: int) -> tuple[str, Sequence[str]]:
-    """Return the place and the names of the fields that must be sound, or empty, before a question is left."""
-    if here == 0:
-        return "bath", ("volume", "temperature")
-    if here == ANSWER - 1 and state.raw().get("reading"):
-        return f"reading {_shown()}", _in_sight(_shown())
-    return "bath", ()
-
-
-def _in_sight(number: int) -> Sequence[str]:
-    """Return the names of the fields of a reading, from 1, that are in sight; none where they are not drawn."""
-    return () if _is_unsound() else TO_ENTER.get(state.raw()["reading"][number - 1]["kind"], ())
+def _drawn_at(question: int) -> Sequence[str]:
+    """Return the names of the fields that a question draws, its folds too: one opens where something in it is wrong."""
+    if question == TANK:
+        return [name for name in asked_fields(Bath) if name not in QUESTIONS]
+    if question == GOT_IN:
+        return QUESTIONS
+    readings = state.raw().get("reading", [])
+    if question != TEST or not readings or _is_unsound() or _wants_another():
+        return ()
+    return list(asked_fields(KINDS[readings[_shown() - 1]["kind"]]))
 
 
 def _wants_another() -> bool:
@@ -366,7 +378,7 @@ def _ways(entry: state.Typed[Advice], here: int) -> None:
     with st.container(horizontal=True, key="guided_acts"):
         if here:
             st.button("Back", key="guided_back", on_click=_go_back, args=(here - 1,), width="stretch")
-        last = here == ANSWER - 1
+        last = here == TEST
         begun = not last or (state.raw().get("reading") and not _wants_another())  # what was typed is never skipped
         words = _to_the_answer(entry) if last and _is_read(entry) else "Next" if begun else "Skip"
         elsewhere = last and _leads_elsewhere(entry)
@@ -449,11 +461,14 @@ def _tank(entry: state.Typed[Advice]) -> None:
         entry = replace(entry, errors={**entry.errors, _VOLUME: InputError.missing(_VOLUME, _PASS_OVER)})
     fields.show("bath", entry, main=("volume", "temperature"), more=None)
     fields.one("bath", entry, "condition")
-    rest = [name for name in asked_fields(Bath) if name not in ("volume", "temperature", "condition", *QUESTIONS)]
-    with st.expander("Its name, the coldest night and more", on_change="rerun", key="guided_more") as more:
-        if more.open:
-            fields.show("bath", entry, main=rest, more=None)
-            st.caption(fields.units_note())
+    rest = [name for name in _drawn_at(TANK) if name not in ("volume", "temperature", "condition")]
+
+    def draw() -> None:
+        fields.show("bath", entry, main=rest, more=None)
+        st.caption(fields.units_note())
+
+    wrong = any(f"bath: {name}" in entry.errors for name in rest)
+    fields.folded("Its name, the coldest night and more", "guided_more", wrong, draw)
 
 
 def _tools(entry: state.Typed[Advice]) -> None:
@@ -514,6 +529,11 @@ def _take_for_sound() -> None:
 def _to_start(entry: state.Typed[Advice], primary: bool = True) -> None:
     suggestions = guide.suggestions(entry)
     if entry.answer is None:
+        waits = entry.errors.get(_VOLUME)
+        if waits is None or waits.fault is not Fault.MISSING:
+            st.write("The plan waits for what does not fit yet: " + ", ".join(map(fields.called, entry.errors)) + ".")
+            offer_to_mend(entry)
+            return
         st.write("One thing is missing for the plan: how much bath is there?")
         fields.one("bath", entry, "volume", where="_plan")
         return

@@ -19,6 +19,7 @@ from advisor.check.window import Limits
 from advisor.record.asked import kinds_read, next_sheet, not_taken_over
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
+from advisor.record.correcting import asks_for
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     AnodeChange,
@@ -28,11 +29,11 @@ from advisor.record.entries import (
     Remake,
     Unreadable,
     clock_ran_back,
+    up_to,
 )
 from advisor.record.exchange import LARGEST_IMPORT, ImportPlan, carry_out, entries_as_csv, export, plan_import
 from advisor.record.forecast import forecast
 from advisor.record.logbook import Logbook
-from advisor.record.overview import asks_for
 from advisor.record.trend import trend
 from advisor.sheet import Sheet
 from advisor.ui import fields
@@ -79,7 +80,8 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
 
 def last_advice(known: BathAtHand) -> None:
     """Show the last check, with what it advised one tap away, and a way to begin the next from it."""
-    checks = [entry for entry in known.entries if isinstance(entry.content, Check)]
+    now = datetime.datetime.now(datetime.UTC)
+    checks = [entry for entry in up_to(known.entries, now) if isinstance(entry.content, Check)]
     if not checks:
         return
     entry = checks[-1]
@@ -90,7 +92,7 @@ def last_advice(known: BathAtHand) -> None:
     with st.expander("What it advised then"):
         cards.sections(advice_then(check))
         answers.nothing_of_before()
-    carried = known.carried(datetime.datetime.now(datetime.UTC))
+    carried = known.carried(now)
     if carried:
         st.write(plain(shown(carried.summary())))
         if st.button("Begin the next check from this", key="logbook_next"):

@@ -21,7 +21,7 @@ from typing import Any, Generic, TypeVar
 import streamlit as st
 import tomli_w
 
-from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of
+from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of, refuse_a_day_ahead
 from advisor.examples import EXAMPLES, example_text, is_invented, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
@@ -79,6 +79,7 @@ def enter(
     sheet, left_out = None, False
     try:
         sheet, left_out = _read(used, needs_volume, of_another_question=bool(tables))
+        refuse_a_day_ahead(sheet.bath.date, "bath: date")
         before = answers.get(name, (None, None))[0]
         if before != sheet or before.given != sheet.given:
             answers[name] = (sheet, function(sheet))

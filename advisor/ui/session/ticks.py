@@ -1,7 +1,7 @@
 """Which steps of a correction are done, with what was really used: good for one plan only, and kept with the draft.
 
 A step that is done and shows as open would be done twice. Where the plan changes after a step was done, what went in is
-remembered, so that it can be said: no reading knows of it.
+remembered, so that it can be said: no reading knows of it. What is ticked belongs to the bath that it was ticked for.
 """
 
 from __future__ import annotations
@@ -17,9 +17,12 @@ from advisor.check.steps import Step
 from advisor.record.done_steps import amount_field, planned_amount, used_amount
 from advisor.record.drafts import Ticks
 from advisor.ui.fields import with_unit
+from advisor.ui.session import state
 
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
 _STEPS, _WENT_IN, _SAVED = "correct_steps", "correct_went_in", "correct_saved"
+_SHEET = "correct_sheet"  # the sheet, as typed, of the bath that was corrected
+_RESTORED = "correct_restored"  # what a draft said was used, until its steps are shown
 
 
 def key_of(number: int) -> str:
@@ -67,10 +70,11 @@ def follow(steps: Sequence[Step]) -> None:
     if st.session_state.get(_PLAN) != mark:
         before = ticked()
         if before:
-            st.session_state[_WENT_IN] = before.used
+            st.session_state[_WENT_IN] = before
         _take_off()
         st.session_state[_PLAN] = mark
     st.session_state[_STEPS] = tuple(steps)
+    st.session_state[_SHEET] = state.raw()
 
 
 def _mark(steps: Sequence[Step]) -> str:
@@ -80,7 +84,8 @@ def _mark(steps: Sequence[Step]) -> str:
 def _take_off() -> None:
     for key in [key for key in st.session_state if str(key).startswith((_DONE, _USED))]:
         del st.session_state[key]
-    st.session_state.pop(_SAVED, None)
+    for key in (_SAVED, _RESTORED):
+        st.session_state.pop(key, None)
 
 
 def are_of(steps: Sequence[Step]) -> bool:
@@ -91,13 +96,37 @@ def are_of(steps: Sequence[Step]) -> bool:
 def forget() -> None:
     """Take all ticks off, as the bath is measured anew: the next readings know of all that went in."""
     _take_off()
-    for key in (_PLAN, _STEPS, _WENT_IN):
+    for key in (_PLAN, _STEPS, _WENT_IN, _SHEET):
         st.session_state.pop(key, None)
+
+
+def follow_the_bath() -> None:
+    """Take off what was ticked for another bath than that of the sheet, before a page is drawn or a draft kept.
+
+    A later sheet of the same bath keeps what the record does not hold: its readings may be of before.
+    """
+    of = st.session_state.get(_SHEET)
+    if of is None or of is state.raw():
+        return
+    if of == state.raw():  # the same check, loaded anew
+        st.session_state[_SHEET] = state.raw()
+        return
+    before, earlier = ticked(), st.session_state.get(_WENT_IN)
+    forget()
+    if _name(of) and _name(of) == _name(state.raw()):
+        restore(before and before.not_saved())
+        if earlier and earlier.not_saved().done:
+            st.session_state[_WENT_IN] = earlier.not_saved()
+
+
+def _name(sheet: state.Raw) -> str:
+    return str(sheet.get("bath", {}).get("name", "")).strip()
 
 
 def went_in() -> tuple[tuple[str, str], ...]:
     """Return what went in by an earlier plan, each with its amount, until `forget_what_went_in`."""
-    return tuple(st.session_state.get(_WENT_IN, ()))
+    earlier: Ticks | None = st.session_state.get(_WENT_IN)
+    return earlier.used if earlier else ()
 
 
 def forget_what_went_in() -> None:
@@ -125,15 +154,20 @@ def ticked() -> Ticks | None:
         for key in st.session_state
         if str(key).startswith(_DONE) and st.session_state[key]
     )
-    steps: tuple[Step, ...] = st.session_state.get(_STEPS, ())
-    went = tuple((steps[number - 1].what, used(number, steps[number - 1])) for number in done if number <= len(steps))
+    went: tuple[tuple[str, str], ...] = st.session_state.get(_RESTORED, ())
+    if _STEPS in st.session_state:
+        steps: tuple[Step, ...] = st.session_state[_STEPS]
+        shown = [(number, steps[number - 1]) for number in done if number <= len(steps)]
+        went = tuple((step.what, used(number, step)) for number, step in shown)
     plan, written = st.session_state.get(_PLAN, ""), st.session_state.get(_SAVED, ())
     return Ticks(plan, tuple(done), went, written) if done else None
 
 
 def restore(ticks: Ticks | None) -> None:
-    """Tick what a draft says is done."""
-    if ticks:
+    """Tick what a draft of the bath of the sheet says is done, in place of what was."""
+    forget()
+    if ticks and ticks.done:
+        st.session_state[_SHEET], st.session_state[_RESTORED] = state.raw(), ticks.used
         st.session_state[_PLAN], st.session_state[_SAVED] = ticks.plan, ticks.saved
         for number in ticks.done:
             st.session_state[key_of(number)] = True

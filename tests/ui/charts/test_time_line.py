@@ -53,6 +53,16 @@ def test_the_words_of_flags_lie_on_no_other():
         assert all(first[1] <= second[0] for first, second in itertools.pairwise(spans))
 
 
+def test_water_and_acid_of_a_correction_are_flagged_at_the_level():
+    """Not what tops the bath up weeks later."""
+    asked = {"correction": {"state": "possible", "steps": [{"do": "add", "what": "water"}]}}
+    check = Entry(1, "Shed tank", moment(0), moment(0), "test", None, Check('[bath]\nvolume = "5 L"', asked))
+    acid = on(20.1, "acid", volume="60 mL", strength="37 %")
+    entries = [check, on(20, "water", volume="1.2 L"), acid, on(60, "water", volume="0.4 L")]
+    words = ["+ 60 mL acid", "+ 1.2 L water"]
+    assert [flag.mark["short"] for flag in flags("level", entries)] == words
+
+
 def test_a_level_is_shown_as_surely_as_it_was_read():
     """With the ± that was typed, for the mark and for the check alike; else half a percent, doubled to hold 95 %."""
     marks = [on(day, "level", volume=volume) for day, volume in enumerate(("5.6 L", "5.6 ± 0.3 L"))]

@@ -6,9 +6,10 @@ import re
 import pytest
 
 from advisor.basis.places import PAGES
+from advisor.basis.units import parse
 from advisor.record import preferences
 from advisor.ui.look import own_units, printing
-from advisor.words.lines import Units, whole
+from advisor.words.lines import Amount, Units, whole
 from tests.widgets import sheet_field, unfold
 
 
@@ -67,8 +68,7 @@ def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_
 
 
 def test_what_is_read_off_a_bench_tool_stays_metric(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     unfold(app, "at_once_0")
     switch_to(app, Units.US_FIRST)
     labels = [field.label for field in app.text_input]
@@ -92,11 +92,42 @@ def test_a_spoilt_file_counts_as_no_choice():
 
 
 def test_without_the_choice_all_stays_metric(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     glances = json.dumps([block.proto.body for block in app.get("html") if "glance" in block.proto.body])
     assert "°F" not in glances
     assert " oz" not in glances
+
+
+@pytest.mark.parametrize(
+    ("metric", "of_a_tool", "customary"),
+    [
+        ("L", False, "gal"),
+        ("degC", True, "degF"),
+        ("g", False, "oz"),
+        ("g", True, "g"),  # a scale fine enough for a test shows grams
+        ("mL", False, "mL"),
+    ],
+)
+def test_in_which_unit_a_bare_number_is_taken(monkeypatch, metric, of_a_tool, customary):
+    monkeypatch.setattr(own_units, "chosen", lambda: Units.US_FIRST)
+    assert own_units.unit_of(metric, of_a_tool) == customary
+    monkeypatch.setattr(own_units, "chosen", lambda: Units.METRIC)
+    assert own_units.unit_of(metric, of_a_tool) == metric
+
+
+def test_a_default_is_named_in_the_unit_of_its_field_first():
+    """25 °C are 25 x 9/5 + 32 = 77 °F; 5.6 L are 5.6/3.785 = 1.48 gallons."""
+    warm, full = parse("25 degC", "temperature"), parse("5.6 L", "volume")
+    assert own_units.own_text(warm, "temperature", "degC", "degC") == "25 degC"
+    assert own_units.own_text(warm, "temperature", "degC", "degF") == "77 degF (25 degC)"
+    assert own_units.own_text(full, "volume", "L", "gal") == "1.48 gal (5.6 L)"
+
+
+def test_a_dose_is_typed_in_one_unit(monkeypatch):
+    """256 g are 256/28.35 = 9.03 oz, which a field takes without the grams in brackets."""
+    for units, text in ((Units.US_FIRST, "9.03 oz"), (Units.METRIC, "256 g")):
+        monkeypatch.setattr(own_units, "chosen", lambda units=units: units)
+        assert own_units.typed_as(Amount(256.0, "g", digits=3)) == text
 
 
 def test_no_number_parts_from_its_unit_or_its_spread():

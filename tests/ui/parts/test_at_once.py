@@ -1,5 +1,8 @@
 """The page that asks all at once: what came filled in is folded, and opens where it must be seen."""
 
+import datetime
+import html
+
 import pytest
 
 from advisor.examples import example_text
@@ -53,6 +56,19 @@ def test_a_part_with_something_wrong_in_it_opens_by_itself(empty):
     app.run()
     assert sheet_field(app.text_input, VOLUME).value == "5.6 kg"
     assert not [field for field in app.text_input if field.key.startswith("sheet_bath_soda_added")]  # that is right
+
+
+def test_a_day_that_lies_ahead_is_said_at_its_field(empty):
+    app = open_sheet(empty, example_text("dull"))
+    today = datetime.date.today()
+    for day in (today, ahead := today + datetime.timedelta(days=1)):
+        assert "lies ahead" not in said(app)
+        app.session_state["sheet"]["bath"]["date"] = day
+        app.run()
+    accepted = f"that day lies ahead; write the day of the readings, today ({today}) at the latest"
+    assert f'Not usable: you gave "{ahead}"; {accepted}' in html.unescape(said(app))
+    assert "This is the answer from before your last change." in said(app)
+    assert sheet_field(app.date_input, "sheet_bath_date").value == ahead
 
 
 def test_what_the_answer_asks_for_is_open(empty):

@@ -2,6 +2,7 @@
 
 import datetime
 import re
+from copy import deepcopy
 
 import pytest
 
@@ -18,9 +19,7 @@ from tests.widgets import sheet_field
 
 @pytest.fixture
 def correct(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
-    return app.switch_page(str(PAGES / "correct.py")).run()
+    return app_test("correct.py", "dull")
 
 
 @pytest.fixture
@@ -176,6 +175,96 @@ def test_what_went_in_by_an_earlier_plan_is_said_until_it_is_known(correct):
 def check(correct):
     """Turn from the page Correct to the page Check, with what is ticked."""
     return lambda: correct.switch_page(str(PAGES / "check.py")).run()
+
+
+OTHER = {
+    "bath": {"name": "Small tank", "volume": "3 L", "coldest": "15 degC"},
+    "reading": [{"kind": "laboratory report", "copper_sulfate": "150 ± 4 g/L", "sulfuric_acid": "30 ± 3 g/L"}],
+}
+
+
+def begin_another(app):
+    """Begin the check of another bath on the first page, type it in, and look at its answer and its correction."""
+    app.switch_page(str(PAGES / "home.py")).run()
+    app.button(key="home_own").click().run()
+    app.session_state["sheet"].update(deepcopy(OTHER))
+    on_check = said(app.run())
+    return on_check + said(app.switch_page(str(PAGES / "correct.py")).run())
+
+
+@pytest.mark.parametrize("saved", [False, True])
+def test_what_was_ticked_for_one_bath_is_not_said_of_another(named, saved):
+    named.checkbox(key="correct_done_1").check().run()
+    if saved:
+        named.button(key="saving_check").click().run()
+    told = begin_another(named)
+    assert "Small tank" in told
+    assert "The plan has changed" not in told
+    assert not any(box.value for box in named.checkbox)
+
+
+def test_what_was_ticked_for_a_bath_without_a_name_is_not_said_of_another(correct):
+    correct.session_state["example"] = False
+    del correct.session_state["sheet"]["bath"]["name"]
+    correct.run().checkbox(key="correct_done_1").check().run()
+    assert "The plan has changed" not in begin_another(correct)
+
+
+def test_a_bath_that_is_the_same_by_its_readings_has_nothing_ticked(named):
+    named.checkbox(key="correct_done_1").check().run()
+    sheet = deepcopy(named.session_state["sheet"])
+    sheet["bath"]["name"] = "Its twin"
+    named.session_state["sheet"] = sheet
+    assert not any(box.value for box in named.run().checkbox)
+
+
+def measured_since(app):
+    """Put a later reading of the same bath in the place of its sheet, as its next check has it."""
+    app.session_state["sheet"] = {**deepcopy(OTHER), "bath": {**OTHER["bath"], "name": "Shed tank"}}
+    on_check = said(app.switch_page(str(PAGES / "check.py")).run())
+    return on_check + said(app.switch_page(str(PAGES / "correct.py")).run())
+
+
+def test_what_is_recorded_is_not_warned_of_at_the_next_check(named):
+    named.checkbox(key="correct_done_1").check().run()
+    named.button(key="saving_check").click().run()
+    named.session_state["sheet"] = deepcopy(named.session_state["sheet"])  # as a page loaded anew has it
+    assert named.run().checkbox(key="correct_done_1").value
+    assert "The plan has changed" not in measured_since(named)
+
+
+def test_of_two_steps_the_one_that_is_not_recorded_is_warned_of_at_the_next_check(named):
+    named.checkbox(key="correct_done_1").check().run()
+    named.button(key="saving_check").click().run()
+    named.checkbox(key="correct_done_2").check().run()
+    warned = re.findall(r"The plan has changed since you ticked: (.*?)\. The readings", measured_since(named))
+    assert warned == ["410 mL of sulfuric acid"] * 2  # on each of the pages
+
+
+def test_what_went_in_by_an_earlier_plan_is_not_said_of_another_bath(named):
+    named.checkbox(key="correct_done_1").check().run()
+    named.session_state["sheet"]["bath"]["volume"] = "4.5 L"
+    assert "The plan has changed" in said(named.run())
+    assert "The plan has changed" not in begin_another(named)
+
+
+def test_what_went_in_is_said_in_the_units_that_are_chosen(named):
+    """250 g are 8.82 oz of 28.3495 g (NIST SP 811)."""
+    named.session_state["units"] = Units.US_FIRST
+    named.run().checkbox(key="correct_done_1").check().run()
+    named.text_input(key="correct_used_1").input("8.82 oz").run()
+    named.session_state["units"] = Units.METRIC
+    named.session_state["sheet"]["bath"]["volume"] = "4.5 L"
+    assert "ticked: 250 g of copper sulfate crystals." in said(named.run())
+    named.session_state["units"] = Units.US_FIRST
+    assert "ticked: 8.82 oz (250 g) of copper sulfate crystals." in said(named.run())
+
+
+def test_an_amount_that_cannot_be_read_is_said_as_it_was_typed(named):
+    named.checkbox(key="correct_done_1").check().run()
+    named.text_input(key="correct_used_1").input("plenty").run()
+    named.session_state["sheet"]["bath"]["volume"] = "4.5 L"
+    assert "ticked: plenty of copper sulfate crystals." in said(named.run())
 
 
 def glance(app):

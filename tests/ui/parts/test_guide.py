@@ -33,8 +33,7 @@ def record(day):
 
 @pytest.fixture
 def check(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     assert not app.exception
     return app
 

@@ -26,10 +26,11 @@ def go_on(app):
 
 
 def tell_tools(app, *tools):
-    sheet_field(app.text_input, "sheet_bath_volume").input("5").run()
+    """Answer the first two questions, each with what is typed or tapped in the moment of the tap on Next."""
+    sheet_field(app.text_input, "sheet_bath_volume").input("5")
     go_on(app)
     for tool in tools:
-        sheet_field(app.button_group, "sheet_gear_have").select(tool).run()
+        sheet_field(app.button_group, "sheet_gear_have").select(tool)
     go_on(app)
 
 
@@ -37,6 +38,18 @@ def at_the_test(app):
     """Comes to the only test that a syringe and soda allow, which begins at once."""
     tell_tools(app, *GEAR)
     assert app.title[0].value == "Acid titration"
+
+
+def test_each_question_says_which_bath_it_is_about(check):
+    unnamed = said(check)
+    check.session_state["sheet"] = {"bath": {"name": "Big <tank>", "volume": "5 L"}}
+    whose = '<p class="from">Big &lt;tank&gt;</p>'
+    shown = [whose in said(check.run())]
+    for _ in guided.TITLES[1:]:
+        go_on(check)
+        shown.append(whose in said(check))
+    assert '<p class="from"></p>' not in unnamed
+    assert shown == [True] * len(guided.TITLES)
 
 
 def test_from_an_empty_sheet_to_a_dose(check):
@@ -312,6 +325,60 @@ def test_what_cannot_be_used_is_said_before_the_next_question(check, name, typed
     assert check.title[0].value == "What do you have to hand?"
 
 
+def contradict(app, question):
+    """Give what does not fit together, as a sheet may bring it, in the first question's fold or in the third's chips."""
+    clash = {"touched": ["steel", "nothing"]} if question else {"max_volume": "5 L", "min_volume": "7.5 L"}
+    app.session_state["sheet"].setdefault("bath", {}).update(clash)
+    app.run()
+
+
+CLASHES = (
+    (0, "text_input", "min_volume", 'you gave "7.5 L"; it must not be more than the most'),
+    (guided.GOT_IN, "button_group", "touched", 'you gave steel and nothing; "nothing" stands alone'),
+)
+
+
+@pytest.mark.parametrize(("question", "widgets", "name", "told"), CLASHES, ids=("fold", "chips"))
+def test_what_contradicts_is_told_in_its_question_which_next_does_not_pass(check, question, widgets, name, told):
+    sheet_field(check.text_input, "sheet_bath_volume").input("4.5").run()
+    for _ in range(question):
+        go_on(check)
+    title = check.title[0].value
+    contradict(check, question)
+    for _ in range(2):
+        assert f"Not usable: {told}" in said(check)
+        assert has_sheet_field(getattr(check, widgets), f"sheet_bath_{name}")
+        go_on(check)
+        assert check.title[0].value == title
+
+
+@pytest.mark.parametrize(("question", "widgets", "name", "told"), CLASHES, ids=("fold", "chips"))
+@pytest.mark.parametrize("at", [3, guided.ANSWER])
+def test_what_contradicts_in_an_earlier_question_is_never_called_missing(check, question, widgets, name, told, at):
+    contradict(check, question)  # before there is any answer
+    sheet_field(check.text_input, "sheet_bath_volume").input("4.5").run()
+    check.session_state["check_at"] = at
+    check.run()
+    assert " missing" not in text_of(check)
+    assert filled(check) == ["guided_mend"]
+    check.button(key="guided_mend").click().run()
+    assert check.title[0].value == guided.TITLES[question]
+    assert has_sheet_field(getattr(check, widgets), f"sheet_bath_{name}")
+
+
+def test_nothing_takes_the_place_of_what_touched_the_bath_and_the_other_way_round(check):
+    tell_tools(check, "hydrometer")
+    for tapped, held in (
+        ("steel", ["steel"]),
+        ("zinc", ["steel", "zinc"]),
+        ("nothing", ["nothing"]),
+        ("lead", ["lead"]),
+    ):
+        sheet_field(check.button_group, "sheet_bath_touched").select(tapped).run()
+        assert check.session_state["sheet"]["bath"]["touched"] == held
+        assert sheet_field(check.button_group, "sheet_bath_touched").value == held
+
+
 def test_a_test_that_is_begun_waits_for_its_number_and_is_not_called_skipped(check):
     tell_tools(check, *GEAR, "0.1 g scale")
     assert check.title[0].value == "What got into the bath?"
@@ -454,9 +521,9 @@ def test_the_button_of_an_answer_of_before_leads_to_the_question_whose_field_it_
     [
         ("bath", "soda_added", "What got into the bath?"),
         ("bath", "temperature", "How much bath is in the tank?"),
-        ("bath", "coldest", "Check your bath"),
+        ("bath", "coldest", "How much bath is in the tank?"),
         ("reading_1", "used", "Acid titration"),
-        ("reading_1", "sample", "Check your bath"),
+        ("reading_1", "sample", "Acid titration"),
         ("reading_2", "value", "Hydrometer"),
     ],
 )

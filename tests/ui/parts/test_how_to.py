@@ -14,16 +14,13 @@ def shown(app):
 
 @pytest.fixture
 def check(app_test):
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
-    return app
+    return app_test("check.py", "dull")
 
 
 def test_a_folded_card_is_not_worked_out(app_test, monkeypatch):
     asked = []
     monkeypatch.setattr(how_to, "bench_card", lambda kind, sheet: asked.append(kind))
-    app = app_test("check.py")
-    app.button(key="bench_example_dull").click().run()
+    app = app_test("check.py", "dull")
     assert not app.exception
     assert asked == []
 

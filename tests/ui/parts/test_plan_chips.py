@@ -15,11 +15,7 @@ ACID, FORM = "sheet_stock_acid_strength_chip_step", "sheet_stock_crystals_form_c
 
 @pytest.fixture
 def correct(app_test):
-    app = app_test("check.py")
-    app.session_state["check_way"] = "all"
-    app.run()
-    app.button(key="bench_example_dull").click().run()
-    return open_correct(app)
+    return app_test("correct.py", "dull")
 
 
 def open_correct(app):

@@ -59,6 +59,13 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     assert entries.count("<tr>") == 5
 
 
+def test_a_check_of_a_day_ahead_which_an_import_may_bring_is_not_the_last_one_yet(app_test, recorded):
+    sheet = parse_sheet(example_text("dull").encode())
+    soon = datetime.datetime.now().astimezone() + datetime.timedelta(days=7)
+    recorded.record_check(sheet, advise(sheet), soon)
+    assert "Last check, 14 April 2026" in text_of(app_test("logbook.py"))
+
+
 def test_what_comes_is_not_told_of_a_bath_that_was_corrected_since(app_test, recorded):
     recorded.record(BATH, CrystalsAdded(mass=parse("250 g", "mass")), datetime.datetime(2026, 4, 16))
     words = text_of(app_test("logbook.py"))
