@@ -31,7 +31,7 @@ from advisor.solution.anode_film import AnodicLimit, anodic_limit
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.lines import Amount, Line, line
-from advisor.words.sections import LIKELY, Section, percent
+from advisor.words.sections import Section, how_likely, percent
 from advisor.words.time_and_current import amperes
 
 USUAL = (1.0, 2.5)  # A/dm2 on the anodes (common practice, no source)
@@ -89,6 +89,11 @@ class AnodeAdvice:
     def passive(self) -> float | None:
         """Return how probable it is that they turn passive under this current; None where nothing can be said."""
         return self.limit.probability_passive(self.density) if self.limit and self.density else None
+
+    @property
+    def turning_passive(self) -> str:
+        """Return the word for how probable that is, by the per cent that are shown."""
+        return how_likely(self.passive or 0.0)
 
     @property
     def lasts(self) -> float | None:
@@ -255,7 +260,9 @@ def safe_density(limit: AnodicLimit) -> float:
 
 def _warnings(sheet: Sheet, advice: AnodeAdvice) -> list[str]:
     said = _about_passive(advice)
-    if advice.area and advice.passive is not None and advice.passive < LIKELY:  # else what this bath wants is said
+    if (
+        advice.area and advice.passive is not None and advice.turning_passive != "likely"
+    ):  # else what this bath wants is said
         said += about_anode_current(advice.current, advice.area, advice.wanted[0])
     said += _about_little(advice)
     if advice.kind is None:
@@ -282,7 +289,7 @@ def _about_passive(advice: AnodeAdvice) -> list[str]:
             "The bath is saturated: crystals will grow on the anodes under any current. Warm it and thin it first, as "
             "the check says; larger anodes do not help."
         )
-    elif chance >= LIKELY:
+    elif advice.turning_passive == "likely":
         said.append(
             line(
                 "They will probably turn passive: the liquid beside them becomes saturated. Hang in at least {need}, "
@@ -290,6 +297,8 @@ def _about_passive(advice: AnodeAdvice) -> list[str]:
                 need=Amount(100 * advice.wanted[0], "cm²", digits=2),
             )
         )
+    elif advice.turning_passive == "as likely as not":
+        said.append("They may well turn passive: watch the voltage, above all in the cold.")
     elif chance > SAFE:
         said.append("They stand near where they turn passive: watch the voltage, above all in the cold.")
     if "blue crystals" in advice.care.looks:

@@ -20,7 +20,7 @@ from advisor.questions.remake import AGAINST_EACH, NO_REASON, NONE_IS_SURE, Deci
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.words import phrases
 from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, measured_out, small, weighed
-from advisor.words.sections import LIKELY, percent
+from advisor.words.sections import percent
 from advisor.words.time_and_current import amperes, hours
 
 NAMED = 3  # supplies to buy that are named in a glance (judgement)
@@ -98,7 +98,7 @@ def run_headline(run: PlatingRun) -> Headline:
         stages=f", in {run.stages_said}" if run.stages > 1 else "",
     )
     smooth = run.amperes(*(density * run.area for density in run.recommended))
-    top_up = ("The level is low: top up first.",) if run.level_is_low else ()
+    top_up = ("The level is low: if it dried away, top up first.",) if run.level_is_low else ()
     to_know = (*top_up, phrases.TO_KNOW) if run.warnings else ()
     trees = run.limit.probability_above(TREES, run.current_density)
     if trees > TOO_MUCH:
@@ -156,12 +156,13 @@ def anodes_headline(found: AnodeAdvice) -> Headline:
         return Headline(Tone.IN_THE_WAY, matter, line("Warm the bath and thin it first."), to_know)
     if found.area is None or chance is None:
         return Headline(Tone.TO_DO, f"For {amperes(found.current)} on this part", hang, to_know)
-    if chance >= LIKELY:
-        return Headline(Tone.IN_THE_WAY, f"They will turn passive, {percent(chance)} likely", hang, to_know)
+    if found.turning_passive == "likely":
+        return Headline(Tone.IN_THE_WAY, f"They will probably turn passive, {percent(chance)}", hang, to_know)
     if found.area < found.wanted[0]:
         return Headline(Tone.NOT_SETTLED, "Small for this part and current", hang, to_know)
     if chance > SAFE_PASSIVE:
-        matter = f"They may turn passive, {percent(chance)} likely"
+        may = "may well" if found.turning_passive == "as likely as not" else "may"
+        matter = f"They {may} turn passive, {percent(chance)}"
         return Headline(Tone.NOT_SETTLED, matter, line("Watch the voltage, above all in the cold."), to_know)
     stand = line("They stand {current}.", current=amperes(found.current))
     return Headline(Tone.INSIDE, f"Large enough: passive, {percent(chance)} likely", stand, to_know)

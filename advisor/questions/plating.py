@@ -17,7 +17,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from advisor.basis.components import NAMES
+from advisor.basis.components import NAMES, SALT_AND_ACID
 from advisor.basis.fields import Fault, InputError, show
 from advisor.basis.units import Measured, in_digits
 from advisor.check.assessment import Assessment, assess, limits_of
@@ -390,10 +390,18 @@ def plate(sheet: Sheet) -> PlatingRun:
         anode_density=current / anodes.value if anodes else None,
         acts=(*ACTS, Act.INERT_ANODE, Act.CHLORINE_AT_THE_ANODE) if sheet.bath.anodes in (None, "inert") else ACTS,
         panel=sheet.hull_cell.panel() if sheet.hull_cell else None,
-        level_is_low=sheet.bath.volume_known and make_task(sheet, assessment.estimate, assessment.verdict).level_is_low,
+        level_is_low=_level_is_low(sheet, assessment),
         digits=2 if is_within and sheet.plate.current is None else 3,
     )
     return replace(run, warnings=_warnings(sheet, assessment, run))
+
+
+def _level_is_low(sheet: Sheet, assessment: Assessment) -> bool:
+    """Tell whether the level is low where copper and acid are told of a sound bath: else the check adds nothing yet."""
+    if not sheet.bath.volume_known:
+        return False
+    task = make_task(sheet, assessment.estimate, assessment.verdict)
+    return task.level_is_low and all(task.measured(name) for name in SALT_AND_ACID)
 
 
 def plate_without_clash(sheet: Sheet) -> PlatingRun:
@@ -503,8 +511,8 @@ def _about_bath(sheet: Sheet, assessment: Assessment, run: PlatingRun) -> list[s
     if run.level_is_low:
         said.append(
             line(
-                "The level is low, {now} where {usual} is usual: top up first with distilled water, which is all that "
-                "dries away. Check says whether it lacks more. The currents here are for the bath as it is now.",
+                "The level is low, {now} where {usual} is usual. If it dried away, top up first with distilled water; "
+                "if bath was lost, check first. The currents here are for the bath as it is now.",
                 now=Amount(sheet.bath.volume.value, "L", 2),
                 usual=Amount(sheet.bath.usual_L, "L", 2),
             )

@@ -467,7 +467,7 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
         bought=bought,
         kind=tool.kind,
         minutes=tool.minutes,
-        gain=percent(tool.gain),
+        gain=_about(tool.gain),
     )
     if owned is None:
         return settles
@@ -478,6 +478,12 @@ def _tool_line(tool: Tool, owned: Tool | None) -> Line:
         minutes=owned.minutes,
         gain=percent(owned.gain),
     )
+
+
+def _about(gain: float) -> str:
+    """Say a share that is known roughly; beyond the last of a hundred "over" and "under" say so already."""
+    said = percent(gain)
+    return f"about {said}" if said[0].isdigit() else said
 
 
 def _named(gear: str) -> str:

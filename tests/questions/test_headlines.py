@@ -40,17 +40,28 @@ def run(**wish):
     return run_headline(plate(read_sheet({"plate": wish}, needs_volume=False)))
 
 
+ACID = {"kind": "laboratory report", "sulfuric_acid": "52 ± 4 g/L"}
+REPORT = {**ACID, "copper_sulfate": "221 ± 6 g/L"}
+
+
 @pytest.mark.parametrize(
-    ("volume", "is_low"), [({"volume": "5.0 L"}, True), ({"volume": "5.45 L"}, False), ({}, False)]
+    ("bath", "readings", "is_low"),
+    [
+        ({"volume": "5.0 L"}, [REPORT], True),
+        ({"volume": "5.45 L"}, [REPORT], False),
+        ({}, [REPORT], False),
+        ({"volume": "5.0 L", "condition": ["crystals"]}, [REPORT], False),
+        ({"volume": "5.0 L"}, [], False),
+        ({"volume": "5.0 L"}, [ACID], False),
+    ],
 )
-def test_a_run_in_a_tank_whose_level_is_low_begins_with_water_as_the_check_does(volume, is_low):
+def test_a_run_in_a_tank_whose_level_is_low_begins_with_water_where_the_check_does(bath, readings, is_low):
     """Kept at 5.6 L; from 3 % below on the check makes it up. Of a tank whose level nobody said nothing is told."""
-    report = {"kind": "laboratory report", "copper_sulfate": "221 ± 6 g/L", "sulfuric_acid": "52 ± 4 g/L"}
-    raw = {"bath": {"usual_volume": "5.6 L", **volume}, "reading": [report]}
-    if volume:
+    raw = {"bath": {"usual_volume": "5.6 L", **bath}, "reading": readings}
+    if bath:
         assert ("water" in [step.what for step in advise(read_sheet(raw)).steps]) == is_low
     found = plate(read_sheet({**raw, "plate": {"area": "85 cm^2", "thickness": "150 um"}}, needs_volume=False))
-    assert ("The level is low: top up first." in run_headline(found).beside) == is_low
+    assert ("The level is low: if it dried away, top up first." in run_headline(found).beside) == is_low
     assert any("5.00 L where 5.60 L is usual" in text for text in found.warnings) == is_low
 
 
@@ -299,6 +310,8 @@ def test_anodes_that_stand_the_current_and_anodes_that_do_not():
     assert anodes_at().act.startswith("Hang in ")
     assert anodes_at(anode_area="170 cm2", current="0.3 A").tone is Tone.INSIDE
     assert anodes_at(anode_area="150 cm2").act == "Watch the voltage, above all in the cold."
+    assert anodes_at(anode_area="150 cm2").matter.startswith("They may turn passive, 13")
+    assert anodes_at(anode_area="90 cm2", current="0.9 A").matter.startswith("They may well turn passive, 47")
     assert anodes_at(anode_area="60 cm2", current="0.3 A").act.startswith("Hang in ")
     small = anodes_at(anode_area="8 cm2", current="0.9 A")
     assert (small.tone, small.act[:8]) == (Tone.IN_THE_WAY, "Hang in ")

@@ -3,6 +3,7 @@
 import datetime
 import itertools
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -227,6 +228,14 @@ def test_a_hydrometer_settles_what_costs_forty_minutes():
     text = " ".join(line for block in found.sections() for line in block.lines)
     assert "7.50 by your list" in text
     assert "40" in text
+
+
+@pytest.mark.parametrize(("gain", "said"), [(0.53, "would settle about 53 % of"), (0.995, "would settle over 99 % of")])
+def test_what_a_tool_settles_is_said_to_be_about_that_unless_it_is_all_but_all(gain, said):
+    found = shop(usual(**UNSURE_OF_COPPER, gear={"have": ["jars", "baking soda"]}))
+    found = replace(found, owned=None, tools=(replace(found.tools[0], gain=gain),))
+    text = " ".join(line for block in found.sections() for line in block.lines)
+    assert said in text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_dearer_tool_must_settle_more_than_a_cheaper_one():
