@@ -325,9 +325,9 @@ def refuse_year(day: datetime.date, place: str) -> None:
 
 
 def refuse_a_day_ahead(day: datetime.date | None, place: str) -> None:
-    """Raise InputError for the day of readings that is yet to come, by the clock of this computer."""
+    """Raise InputError for the day of readings that is yet to come anywhere on earth, by the clock of this computer."""
     today = datetime.date.today()
-    if day is not None and day > today:
+    if day is not None and day > today + datetime.timedelta(days=1):  # a visitor may live where it is tomorrow
         accepted = f"that day lies ahead; write the day of the readings, today ({today}) at the latest"
         raise InputError(place, show(str(day)), accepted)
 

@@ -550,12 +550,12 @@ def _set_aside(path: Path) -> LogbookError:
 
 
 def _moment(date: datetime.date | None) -> datetime.datetime | None:
-    """Return noon of a sheet's date; None (now) where it has none or it is today, so that it sorts among today's.
+    """Return noon of a sheet's date; None (now) where it has none or it is of today, so that it sorts among today's.
 
     Raises InputError for a day that is yet to come: other entries may be plans, but nothing was read then.
     """
     refuse_a_day_ahead(date, "bath: date")
-    if date is None or date == datetime.date.today():
+    if date is None or date >= datetime.date.today():
         return None
     return datetime.datetime.combine(date, datetime.time(12))
 

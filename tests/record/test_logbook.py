@@ -59,10 +59,12 @@ def test_the_check_that_was_written_last(logbook, checked):
 
 
 def test_a_check_of_a_day_that_lies_ahead_is_refused(logbook, checked):
+    """One day ahead may be today where the visitor lives: it counts as of now."""
     sheet, advice = checked
     today = datetime.date.today()
-    dated = [replace(sheet, bath=replace(sheet.bath, date=today + datetime.timedelta(days=days))) for days in (0, 1)]
+    dated = [replace(sheet, bath=replace(sheet.bath, date=today + datetime.timedelta(days=days))) for days in (1, 2)]
     assert logbook.record_check(dated[0], advice)
+    assert logbook.entries()[0].when <= datetime.datetime.now(datetime.UTC)
     for write in (logbook.record_check, partial(logbook.record_correction, steps=[WATER])):
         with pytest.raises(InputError, match=rf'date: you gave "{dated[1].bath.date}"; that day lies ahead.*{today}'):
             write(dated[1], advice)

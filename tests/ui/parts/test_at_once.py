@@ -61,7 +61,7 @@ def test_a_part_with_something_wrong_in_it_opens_by_itself(empty):
 def test_a_day_that_lies_ahead_is_said_at_its_field(empty):
     app = open_sheet(empty, example_text("dull"))
     today = datetime.date.today()
-    for day in (today, ahead := today + datetime.timedelta(days=1)):
+    for day in (today + datetime.timedelta(days=1), ahead := today + datetime.timedelta(days=2)):
         assert "lies ahead" not in said(app)
         app.session_state["sheet"]["bath"]["date"] = day
         app.run()
