@@ -211,19 +211,16 @@ class Search:
             if wish == "margin" and (best[2] >= 0 or still > 1):
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
-        if wish == "out" and best[2] >= 0:
-            return self._along_the_limits(center, free, "out") or best
-        if self.in_slivers and -A_SLIVER < best[2] < 0:
-            return self._along_the_limits(center, free, "margin") or best
-        return best
+        leads_on = best[2] >= 0 if wish == "out" else self.in_slivers and -A_SLIVER < best[2] < 0
+        return (self._along_the_limits(center, free, wish) if leads_on else None) or best
 
     def _along_the_limits(
         self, start: FloatArray, free: FloatArray, wish: str
     ) -> tuple[FloatArray, float, float] | None:
         """Return amounts (4,) that keep every limit, with score and margin as `_narrow`, sought from a point (4,).
 
-        The slopes of the margins lead on where a grid stays behind: to "out", the least taken out, which lies where
-        limits meet, or to "margin", what two limits leave between them, both mostly askew to the grid's axes.
+        The slopes of the margins lead on where a grid stays behind: for "out" to the least taken out, which lies where
+        limits meet, else to what two limits leave between them, both mostly askew to the grid's axes.
         """
         from scipy.optimize import minimize  # not every search comes to this
 
