@@ -22,17 +22,20 @@ VOLUME_OF_SALT = 4.06e-4  # L that a gram of crystals adds to a bath (computed f
 class Dissolving:
     """What the crystals dissolve in: litres of the plan's water and of bath from the tank, in equal lots one by one."""
 
-    water: float  # L
+    water: float  # L, of all lots together
     bath: float  # L, of each lot
     lots: int = 1
 
     def source(self, them: str) -> Line:
-        """Name the liquid; them: the word for what is dissolved in it."""
+        """Name the liquid; them: the word for what is dissolved in it. The lots share the water; each has its bath."""
         parts = []
         if self.water > 0:
-            parts.append(line("the {water} of water kept back for {them}", water=in_a_jug(self.water), them=them))
+            share = "" if self.lots == 1 else "half of " if self.lots == 2 else "an equal part of "
+            words = "{share}the {water} of water kept back for {them}"
+            parts.append(line(words, share=share, water=in_a_jug(self.water), them=them))
         if self.bath > 0:
-            parts.append(line("{bath} of bath drawn from the tank", bath=in_a_jug(self.bath)))
+            bath = line("{bath} of bath drawn from the tank", bath=in_a_jug(self.bath))
+            parts.insert(0 if self.lots > 1 else len(parts), bath)  # else "half of" would be said of the bath too
         lots = f"{self.lots} lots one after the other, each in " if self.lots > 1 else ""
         return line("{lots}{parts}", lots=lots, parts=joined(" and ", parts))
 

@@ -33,6 +33,7 @@ from advisor.words.sections import percent
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
 
 
+LEAST_IN_A_JUG = 0.1  # L: a cylinder shows less to the millilitre (judgement)
 READ_OFF = 0.02  # L: less is not told apart in a jug (judgement)
 ADDITIVES_COUNT = 0.03  # of the bath: a smaller loss of additives is within what a strip tells (judgement)
 FELT = 0.5  # °C: less is said as 0, and nobody need know it (judgement)
@@ -60,6 +61,7 @@ class Step:
     after: After  # the bath once this step is done
     strength_is_told: bool = True  # of its acid; else it is taken for granted
     why: str = ""  # what it is for, which `how` says first
+    goes_in_with: str = ""  # what all of it goes in with later, so that it is only measured out
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -115,14 +117,16 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         after = forward(task, Amounts(**done))
         reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
         told = stock.acid_is_told or name != "acid"
-        steps.append(Step(do, what, numbers, line("{reason} {how}", reason=reason, how=how), after, told, reason))
+        later = _goes_in_with(task, amounts) if name == "water" else ""
+        said = line("{reason} {how}", reason=reason, how=how)
+        steps.append(Step(do, what, numbers, said, after, told, reason, later))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water_L, "mass_g": amounts.water}
-        add("water", "add", "water", numbers, _why_water(task), _which_water(task, amounts))
+        add("water", "add", "water", numbers, _why_water(task, amounts), _which_water(task, amounts))
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
         rests = _rests_on(task, "copper_sulfate")
@@ -183,9 +187,11 @@ def _rests_on(task: Task, name: str) -> Line:
     )
 
 
-def _why_water(task: Task) -> str:
-    """Say what the water is for."""
+def _why_water(task: Task, amounts: Amounts) -> str:
+    """Say what the water is for; to which level it brings the bath only where it goes in by itself."""
     if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
+        if _goes_in_with(task, amounts):
+            return "This brings the level up."
         return "This brings the level to {volume:.2f L}."
     for state, words in (("high", "is"), ("unsure", "may be")):
         found = task.verdicts.items()
@@ -197,18 +203,37 @@ def _why_water(task: Task) -> str:
 
 def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
-    for_crystals = _dissolving(task, amounts).water if amounts.crystals > 0 else 0.0
-    for_acid = _pouring(task, amounts).water if amounts.acid > 0 else 0.0
-    salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
+    words = {"acid": "for the acid"}
     kept = [
-        line("{litres} {use}", litres=in_a_jug(litres), use=use)
-        for litres, use in ((for_crystals, f"to dissolve the {salt} in"), (for_acid, "for the acid"))
-        if litres > 0
+        line("{litres} {use}", litres=in_a_jug(litres), use=words.get(name, f"to dissolve the {name} in"))
+        for name, litres in _water_shares(task, amounts).items()
     ]
-    left = amounts.water_L - for_crystals - for_acid
-    how = " Keep back {kept}, and pour in the rest." if left >= READ_OFF else " It goes in with what follows: {kept}."
+    later = " It goes in with what follows: {kept}."
+    how = later if _goes_in_with(task, amounts) else " Keep back {kept}, and pour in the rest."
     back = line(how, kept=joined(" and ", kept)) if kept else ""
     return line("Use {water}.{back}", water=counted_water(task.stock), back=back)
+
+
+def _water_shares(task: Task, amounts: Amounts) -> dict[str, float]:
+    """Return how much of a plan's water [L] is kept back for each thing that follows, by its name."""
+    salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
+    shares = {
+        salt: _dissolving(task, amounts).water if amounts.crystals > 0 else 0.0,
+        "acid": _pouring(task, amounts).water if amounts.acid > 0 else 0.0,
+    }
+    return {name: litres for name, litres in shares.items() if litres > 0}
+
+
+def _goes_in_with(task: Task, amounts: Amounts) -> str:
+    """Name what all of a plan's water goes in with; empty where some of it is poured in by itself."""
+    shares = _water_shares(task, amounts)
+    is_all = _in_the_jug(amounts) - sum(shares.values()) < READ_OFF
+    return " and ".join(f"the {name}" for name in shares) if is_all else ""
+
+
+def _in_the_jug(amounts: Amounts) -> float:
+    """Return a plan's water as a jug shows it [L]: what is shared out adds up to what was measured out."""
+    return round(amounts.water_L, 2) if amounts.water_L >= LEAST_IN_A_JUG else amounts.water_L
 
 
 def counted_water(stock: Stock) -> str:
@@ -223,7 +248,7 @@ def counted_water(stock: Stock) -> str:
 
 def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
     """Return in what the crystals of a plan are dissolved; half of the plan's water is left for acid, if any."""
-    water = amounts.water_L * (0.5 if amounts.acid > 0 else 1.0)
+    water = _in_the_jug(amounts) * (0.5 if amounts.acid > 0 else 1.0)
     salt = amounts.crystals * task.stock.crystals_pentahydrate
     return dissolving(salt, water, task.volume - amounts.take_out, task.copper_sulfate, task.sulfuric_acid)
 
@@ -235,13 +260,19 @@ def _dissolved(task: Task, amounts: Amounts) -> Line:
             "Dissolve it separately, cold and in spoonfuls as it gets hot, in {source}, before any acid; then stir in."
         )
         return line(how, source=_dissolving(task, amounts).source("it"))
-    how = "Dissolve them separately, in {source} warmed to about {40 °C}, before any acid; then stir in."
+    how = "Dissolve them separately, in {source}, warmed to about {40 °C}, before any acid; then stir in."
     return line(how, source=_dissolving(task, amounts).source("them"))
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:
-    """Return how the acid of a plan is poured; half of the plan's water is left for crystals, where there are any."""
-    water = amounts.water_L * (0.5 if amounts.crystals > 0 else 1.0)
+    """Return how the acid of a plan is poured; half of the plan's water is left for crystals, where there are any.
+
+    What a jug does not show beside the two halves goes in with the acid: the shares are all of the water.
+    """
+    water = _in_the_jug(amounts)
+    if amounts.crystals > 0:
+        left, half = water - _dissolving(task, amounts).water, water / 2
+        water = left if left - half < READ_OFF else half
     bath = task.volume - amounts.take_out
     return pouring(amounts.acid, task.stock.acid_strength, task.stock.acid_density, water, bath)
 
@@ -304,7 +335,12 @@ def step_amount(step: Step) -> Line:
         return line("Take out {volume} of bath", volume=in_a_jug(numbers["volume_L"]))
     if step.what == "water":
         return line(
-            "Add {volume} of water ({mass})", volume=in_a_jug(numbers["volume_L"]), mass=weighed(numbers["mass_g"])
+            "Measure out {volume} of water ({mass}): it goes in with {later}"
+            if step.goes_in_with
+            else "Add {volume} of water ({mass})",
+            volume=in_a_jug(numbers["volume_L"]),
+            mass=weighed(numbers["mass_g"]),
+            later=step.goes_in_with,
         )
     fraction = numbers.get("strength_mass_fraction")
     strength = "" if fraction is None else f" {graded(fraction, step.strength_is_told)}"

@@ -29,6 +29,12 @@ def planned_amount(what: str, numbers: Mapping[str, float]) -> Amount:
     return measured_out(amount) if unit == "mL" else in_a_jug(amount)
 
 
+def exact_amount(what: str, numbers: Mapping[str, float]) -> float:
+    """Return the amount of a correction's step as it was worked out [g or L]; numbers: [unit in the name]."""
+    key, _, unit = STEP_AMOUNTS[what]
+    return numbers[key] / 1000 if unit == "mL" else numbers[key]
+
+
 def used_amount(what: str, amount: str) -> float:
     """Return what was really used in a step [g or L]; raises InputError for what cannot be read."""
     return amount_field(what).read(amount, "amount").value

@@ -10,6 +10,7 @@ from advisor.check.advise import advise
 from advisor.check.dissolving import BRISKLY, WARMED_TO, dissolving, liquid_for
 from advisor.check.headline import headline
 from advisor.check.pouring import LEAST_WATER
+from advisor.check.steps import step_amount
 from advisor.sheet import read_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.solubility import saturation
@@ -74,10 +75,23 @@ def test_water_is_shared_between_crystals_and_acid_and_the_warming_is_of_all_of_
     water, _, acid = advice.steps
     kept = [float(litres) for litres in re.findall(r"([\d.]+) L (?:to dissolve|for the acid)", water.how)]
     assert len(kept) == 2
-    assert max(kept) <= water.numbers["volume_L"] / 2
+    assert sum(kept) == pytest.approx(round(water.numbers["volume_L"], 2))  # all that was measured out, to the 10 mL
     assert acid.numbers["mass_g"] == pytest.approx(276, abs=5)
     assert float(re.search(r"whole bath warms by about (\d+) °C", acid.how)[1]) == pytest.approx(8, abs=1)
     assert how(advised("262 ± 6", "62 ± 3", {"usual_volume": "6 L"}), "water").endswith("deionised water.")
+
+
+def test_water_that_all_goes_in_later_is_measured_out_and_shared_between_the_lots():
+    """1.14 L of 4.5 to 6 L: 0.57 for the crystals, which two lots share, 0.57 for the acid; no step of its own."""
+    water, crystals, _ = advised("150 ± 6", "20 ± 3", {"volume": "4.5 L", "usual_volume": "6 L"}).steps
+    measured = "Measure out 1.14 L of water (1135 g): it goes in with the crystals and the acid"
+    assert step_amount(water) == measured
+    assert water.how.endswith("0.57 L to dissolve the crystals in and 0.57 L for the acid.")
+    assert "brings the level to" not in water.how
+    lots = "in 2 lots one after the other, each in 1.30 L of bath drawn from the tank and half of the 0.57 L of water "
+    assert lots + "kept back for them, warmed to about 40 °C" in crystals.how
+    alone = advised("250 ± 6", "60 ± 3", {"volume": "4.5 L", "usual_volume": "6 L"}).steps[0]
+    assert step_amount(alone).startswith("Add 1.51 L of water")
 
 
 def test_anhydrous_crystals_want_the_liquid_of_the_pentahydrate_that_they_become():

@@ -46,7 +46,7 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
     cards.cautions(before)
     ticked = [_step(number, step, sheet, entry, advice) for number, step in enumerate(advice.steps, 1)]
     done = ticked.index(False) if False in ticked else len(ticked)
-    if done:
+    if done and not advice.steps[done - 1].goes_in_with:
         _the_bath_now(sheet, advice, done)
     return done
 
@@ -75,6 +75,8 @@ def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], adv
         cards.cautions([text for text in there if text not in said])
         cards.fold(Section("Also said in the step", tuple(text for text in there if text in said), caution=True))
         last = step is advice.steps[-1]
+        if step.goes_in_with:  # nothing of it is in the tank yet
+            return False
         st.html(f'<p class="after">Then: {unparted(shown(cards.bath_after(step.after, advice, last)))}</p>')
     return False
 

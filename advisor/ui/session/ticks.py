@@ -14,7 +14,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.check.steps import Step
-from advisor.record.done_steps import amount_field, planned_amount, used_amount
+from advisor.record.done_steps import amount_field, exact_amount, planned_amount, used_amount
 from advisor.record.drafts import Ticks
 from advisor.ui.fields import with_unit
 from advisor.ui.session import state
@@ -52,16 +52,17 @@ def _planned(step: Step) -> str:
 def amounts(steps: Sequence[Step]) -> list[float]:
     """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
 
-    An amount that cannot be read, which is said at its field, counts as planned.
+    An amount that cannot be read, which is said at its field, counts as planned. What stands as planned is the plan's
+    own amount, not as its tool shows it: the bath then is the one that the steps told.
     """
     return [_amount(number, step) for number, step in enumerate(steps, 1)]
 
 
 def _amount(number: int, step: Step) -> float:
     with suppress(InputError):
-        if st.session_state.get(key_of(number)):
-            return used_amount(step.what, used(number, step))
-    return used_amount(step.what, _planned(step))
+        if st.session_state.get(key_of(number)) and (typed := used(number, step)) != _planned(step):
+            return used_amount(step.what, typed)
+    return exact_amount(step.what, step.numbers)
 
 
 def follow(steps: Sequence[Step]) -> None:

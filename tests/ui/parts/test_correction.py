@@ -8,9 +8,13 @@ import pytest
 
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
+from advisor.check.advise import advise
 from advisor.check.steps import SAID_BY_THE_STEP, salt_acts
+from advisor.check.what_if import as_used
 from advisor.record.entries import AcidAdded, Check, CrystalsAdded
 from advisor.record.logbook import Logbook
+from advisor.sheet import read_sheet
+from advisor.ui.session import ticks
 from advisor.words.cautions import caution
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
@@ -54,6 +58,31 @@ def test_a_step_that_is_done_asks_what_was_really_used_and_says_the_bath_now(cor
     field.input("300").run()
     assert "The bath now:" in planned
     assert said(correct) != planned
+
+
+def test_one_bath_has_the_same_litres_in_the_steps_and_by_the_ticks(correct):
+    """Water that is only measured out is not said to be in the tank."""
+    sheet = correct.session_state["sheet"]
+    sheet["bath"] |= {"volume": "4.5 L", "usual_volume": "6 L"}
+    held = {"copper_sulfate": "120 ± 6 g/L", "sulfuric_acid": "10 ± 3 g/L"}
+    sheet["reading"] = [{"kind": "previous check", "since": "evaporation only", **held}]
+    last = re.findall(r"Then: ([\d.]+ L)", said(correct.run()))[-1]
+    correct.checkbox(key="correct_done_1").check().run()
+    assert "The bath now" not in said(correct)  # its water is only measured out
+    correct.checkbox(key="correct_done_2").check().run()
+    correct.checkbox(key="correct_done_3").check().run()
+    assert f"The bath now:</b> {last} with" in said(correct)
+
+
+def test_what_stands_as_planned_counts_as_it_was_worked_out():
+    """1.075 L is measured out as 1.07: counted so, the 6.01 L of the last step became 6.00 with the last tick."""
+    held = {"copper_sulfate": "120 ± 6 g/L", "sulfuric_acid": "10 ± 3 g/L"}
+    reading = {"kind": "previous check", "since": "evaporation only", **held}
+    sheet = read_sheet({"bath": {"volume": "4.5 L", "usual_volume": "6 L"}, "reading": [reading]})
+    advice = advise(sheet)
+    used = as_used(sheet, advice, ticks.amounts(advice.steps))
+    volumes = [step.after.volume for step in advice.steps]
+    assert [step.after.volume for step in used.steps] == pytest.approx(volumes, abs=1e-4)
 
 
 def test_the_map_and_the_next_step_follow_what_was_really_used(correct):
