@@ -13,7 +13,7 @@ from advisor.check.mass_balance import forward
 from advisor.check.task import make_task
 from advisor.questions.disposal import dispose
 from advisor.questions.faults import diagnose
-from advisor.questions.limit import SMOOTH
+from advisor.questions.limit import SMOOTH, share_of
 from advisor.questions.make_up import mix
 from advisor.questions.plating import plate
 from advisor.questions.remake import keep
@@ -95,7 +95,7 @@ def test_plate_and_diagnose_go_by_one_current(asked) -> None:
     run, found = plate(sheet), diagnose(sheet)
     density = sheet.plate.current.value / sheet.plate.area.value
     assert run.current == sheet.plate.current.value
-    share = f"{density / run.limit.value:.2g} of"
+    share = share_of(density / run.limit.value)
     assert any(share in text for text in found.first_checks)
     assert run.recommended[1] <= SMOOTH[1] * run.limit.value + 1e-9
     too_high = run.limit.probability_above(SMOOTH[1], density)
