@@ -246,7 +246,7 @@ def _measure(advice: Advice) -> str:
         return "Add nothing yet: first say what may have got into the bath."
     best = next((suggestion for suggestion in advice.next_reading if suggestion.kind), None)
     if best and best.repeats is not None:
-        return f"Add nothing yet: first repeat reading {best.repeats + 1}, {best.kind}."
+        return f"Add nothing yet: first repeat reading {best.repeats + 1} ({best.kind})."
     return f"Add nothing yet: measure first, best by {best.kind}." if best else "Add nothing yet: measure first."
 
 

@@ -8,11 +8,11 @@ a bath known to 0.005 % and for one known to 20 %, and a grid in it is narrowed 
 
 It needs no starting point and cannot get stuck: every limit is a quasi-concave function of the four numbers (linear
 ones, the ceiling of solubility, and a log-concave probability), so the least of their margins is one too, and such a
-function has a single summit. But the least to take out lies where limits meet, mostly askew to the grid, which ends up
-to a tenth above it: from there the slopes of the margins lead on. They also lead into a narrow sliver between two
-limits that a grid passes by, where that is asked for. Tolerance: the last grid is about a thousandth of the box wide,
-and whatever misses by less than `HAIR` of probability is decided by the whole amounts, which are tried on the exact
-mass balance.
+function has a single summit. But the least to take out lies where limits meet, mostly askew to the grid, which ends
+some per cent above it, now and then a third: from there the slopes of the margins lead on. They also lead into a narrow
+sliver between two limits that a grid passes by, where that is asked for. Tolerance: the last grid is about a thousandth
+of the box wide, and whatever misses by less than `HAIR` of probability is decided by the whole amounts, which are tried
+on the exact mass balance.
 """
 
 from __future__ import annotations

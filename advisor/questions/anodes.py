@@ -260,9 +260,8 @@ def safe_density(limit: AnodicLimit) -> float:
 
 def _warnings(sheet: Sheet, advice: AnodeAdvice) -> list[str]:
     said = _about_passive(advice)
-    if (
-        advice.area and advice.passive is not None and advice.turning_passive != "likely"
-    ):  # else what this bath wants is said
+    # Where they will probably turn passive, the area that this bath wants is said already.
+    if advice.area and advice.passive is not None and advice.turning_passive != "likely":
         said += about_anode_current(advice.current, advice.area, advice.wanted[0])
     said += _about_little(advice)
     if advice.kind is None:

@@ -209,7 +209,7 @@ def test_a_reading_to_take_again_is_asked_for_as_that():
     acid |= {"strength": "0.25 mol/L", "used": "20 mL", "end_point": "methyl orange"}
     floats = [{"kind": "hydrometer", "value": value, "scale": "SG 20/20"} for value in ("1.10", "1.20")]
     said = headline(advise(read_sheet({"bath": {"volume": "5 L"}, "reading": [acid, *floats]})))
-    assert said.act == "Add nothing yet: first repeat reading 2, hydrometer."
+    assert said.act == "Add nothing yet: first repeat reading 2 (hydrometer)."
 
 
 def test_readings_that_contradict_each_other_are_what_is_the_matter():
