@@ -95,29 +95,63 @@ class Plan:
         return self.state is PlanState.FIRST_PART and bool(self.repeat)
 
 
-def correct(task: Task, saying_why: bool = True) -> Plan:
-    """Return the correction of a bath.
+@dataclass(frozen=True)
+class Correction:
+    """The correction of a bath, worked out as far as it is asked for.
 
     saying_why: with what stands in the way of it, which takes longer to find than that something does.
     """
-    within_tank = task.least_volume <= task.volume <= task.most_volume
-    if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
-        return plan_of(task, PlanState.NONE_NEEDED, Amounts())
-    found = _best(task) or _in_a_sliver(task)
-    if found:
-        return plan_of(task, PlanState.POSSIBLE, found)
-    exact = _known_exactly(task)
-    if_known = _reached(exact)
-    blocked = _blocked(task, exact, saying_why) if if_known is None else None
-    if blocked:
-        return blocked
-    plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
-    if not saying_why:
-        return plan
-    freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
-    if freed:
-        return replace(plan, binds=_told(task, freed))
-    return replace(plan, binds=_what_is_known(task, forward(exact, _finished(exact, if_known)))) if if_known else plan
+
+    task: Task
+    saying_why: bool = True
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The correction itself, or as much of it as can be done."""
+        task = self.task
+        if self._nothing_to_do:
+            return plan_of(task, PlanState.NONE_NEEDED, Amounts())
+        found = _finished(task, self._reached) if self._reached else _in_a_sliver(task)
+        if found:
+            return plan_of(task, PlanState.POSSIBLE, found)
+        exact = _known_exactly(task)
+        if_known = _reached(exact)
+        blocked = _blocked(task, exact, self.saying_why) if if_known is None else None
+        if blocked:
+            return blocked
+        plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
+        if not self.saying_why:
+            return plan
+        freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
+        if freed:
+            return replace(plan, binds=_told(task, freed))
+        if if_known is None:
+            return plan
+        return replace(plan, binds=_what_is_known(task, forward(exact, _finished(exact, if_known))))
+
+    @property
+    def takes_much_out(self) -> bool:
+        """Whether more than a tenth of the bath goes on the word of the readings, not of the brim."""
+        if self._nothing_to_do or not self._reached:
+            return False  # what does not land takes nothing out
+        task = self.task
+        over_the_brim = max(task.volume - task.most_volume, 0.0)
+        return self._reached.amounts.take_out - over_the_brim > SMALL_SHARE * task.volume * (1 + 1e-9)
+
+    @cached_property
+    def _nothing_to_do(self) -> bool:
+        task = self.task
+        within_tank = task.least_volume <= task.volume <= task.most_volume
+        return not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank
+
+    @cached_property
+    def _reached(self) -> _Reached | None:
+        return _reached(self.task)
+
+
+def correct(task: Task, saying_why: bool = True) -> Plan:
+    """Return the correction of a bath. saying_why: see `Correction`."""
+    return Correction(task, saying_why).plan
 
 
 def _blocked(task: Task, exact: Task, saying_why: bool) -> Plan | None:
@@ -186,12 +220,6 @@ def _fits(task: Task, after: After) -> bool:
     dissolved = not counts or after.copper_sulfate <= task.stays_dissolved(after.sulfuric_acid)
     in_tank = task.least_volume <= after.volume <= task.most_volume
     return after.probability_in >= SURE and dissolved and in_tank
-
-
-def _best(task: Task) -> Amounts | None:
-    """Return the best whole amounts, or None where nothing puts the bath inside."""
-    reached = _reached(task)
-    return _finished(task, reached) if reached else None
 
 
 class _Reached(NamedTuple):

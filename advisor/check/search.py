@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from functools import lru_cache, reduce
+from functools import cache, lru_cache, reduce
 from math import ceil, floor, log10
 
 import numpy as np
@@ -226,16 +226,20 @@ class Search:
 
         axes, to_out = np.flatnonzero(free), wish == "out"
 
-        def margins(moved: FloatArray) -> FloatArray:
-            """Return how far each limit (k) is kept beyond the last number, at points (free + 1, n)."""
-            points = np.repeat(start[:, None], moved.shape[1], axis=1)
-            points[axes] = moved[:-1]
-            kept: FloatArray = np.array(self._margins(self.amounts(points))[1]) - moved[-1]
+        @cache
+        def around(*moved: float) -> FloatArray:
+            """Return how far limits (k) are kept beyond the last number, here and a step along each: (k, free + 2)."""
+            steps = np.array(moved)[:, None] + A_STEP * np.eye(len(moved), len(moved) + 1, 1)
+            points = np.repeat(start[:, None], steps.shape[1], axis=1)
+            points[axes] = steps[:-1]
+            kept: FloatArray = np.array(self._margins(self.amounts(points))[1]) - steps[-1]
             return kept
 
+        def margins(moved: FloatArray) -> FloatArray:
+            return around(*moved)[:, 0]
+
         def slopes(moved: FloatArray) -> FloatArray:
-            around = np.hstack([moved[:, None], moved[:, None] + A_STEP * np.eye(len(moved))])
-            found = margins(around)
+            found = around(*moved)
             return np.asarray((found[:, 1:] - found[:, :1]) / A_STEP)
 
         goal = np.append(axes == 0, 0.0) if to_out else np.append(np.zeros(len(axes)), -1.0)
@@ -244,7 +248,7 @@ class Search:
             np.append(start[axes], 0.0 if to_out else -A_SLIVER),
             jac=lambda _: goal,
             bounds=[*([(0.0, 1.0)] * len(axes)), (0.0, 0.0) if to_out else (-1.0, 1.0)],
-            constraints={"type": "ineq", "fun": lambda moved: margins(moved[:, None])[:, 0], "jac": slopes},
+            constraints={"type": "ineq", "fun": margins, "jac": slopes},
             method="SLSQP",
             options={"maxiter": MOST_LED},
         )
@@ -281,14 +285,19 @@ class Search:
         if margin < -0.1 * HAIR:
             return None
         best = coarse = self._whole(start, 1.0)
-        if not (coarse and self.most[0] == 0 and coarse[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6):
-            for begin in [coarse[1], start] if coarse else [start]:
-                best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
-                if best and self._wish() == "out" and best[0][0] < start[0] + rounded_to(self.task, 0.1)[0]:
-                    break  # hardly any whole amounts take less out
+        for begin in [coarse[1], start] if coarse else [start]:
+            if best and self._is_near_enough(best[0], start[0], score):
+                break
+            best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
         if best is None:
             return None
         return self._by_the_jug(Amounts(*(float(value) for value in self._without_trifles(*best))))
+
+    def _is_near_enough(self, rank: tuple[float, float], least: float, score: float) -> bool:
+        """Tell whether whole amounts are about as good as what was found before rounding: litres out or the merit."""
+        if self._wish() == "out":
+            return bool(rank[0] < least + rounded_to(self.task, 0.1)[0])
+        return bool(rank[1] < -score * (1 + NEAR_ENOUGH) + 1e-6)
 
     def nearest_the_aim(self, found: Amounts) -> Amounts:
         """Return what is best of all that takes as much out: the least lies in a corner, which may be far from the aim.
