@@ -684,7 +684,7 @@ def _named(beside: _Beside, found: Estimate) -> tuple[dict[str, FloatArray], dic
 
 def to_20_degC(bath: Bath, names: tuple[str, ...], parameters: FloatArray) -> float:
     """Return how much of a litre the bath fills at 20 degC [L/L]; parameters (n,) by name [g/L]."""
-    known = dict(zip(names, np.maximum(parameters, 0.0), strict=True))
+    known = dict(zip(names, np.maximum(parameters, 0.0).tolist(), strict=True))  # plain numbers are much faster here
     salts = sum(per * known.get(name, 0.0) for name, per in SULFATE.items())
     composition = (known["copper_sulfate"], known["sulfuric_acid"], salts)
     return float(density(*composition, bath.temperature.value) / density(*composition, 20.0))

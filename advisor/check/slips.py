@@ -68,6 +68,7 @@ HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
 # the others (judgement).
 FIRMLY = 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
+MOST_PLACES = 12  # readings of which slips are tried: those without which the others agree best (judgement)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
 
@@ -155,11 +156,12 @@ def _with_room(trials: Trials, limits: Mapping[str, Limits | None]) -> list[int]
     # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
     values = [len(readings[place].model(surroundings, trials.here).observed) for place in known]
     told = _told_if_they_may_agree(trials, others, values)
-    return [
-        place
+    room = [
+        (roughly.agreement.chi_squared, place)
         for place, left, roughly in zip(known, others, told, strict=True)
         if roughly and (len(left) < MANY or _beyond(roughly, limits, FIRMLY) <= NEAR)
     ]
+    return sorted(place for _, place in sorted(room)[:MOST_PLACES])
 
 
 def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]) -> float:
