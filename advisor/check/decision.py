@@ -7,7 +7,7 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -24,7 +24,6 @@ from advisor.check.correction import (
 )
 from advisor.check.estimate import Trials
 from advisor.check.floor import on_the_floor
-from advisor.check.known import Known
 from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.open_questions import answered_with_nothing, unanswered
@@ -216,9 +215,11 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading without which something that is high would not be determined, and what; None if none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > EVEN]
     readings, trials = case.sheet.readings, case.trials
-    left = [(*readings[:at], *readings[at + 1 :]) for at in range(len(readings))]
-    told: Sequence[Known | None] = trials.far(left, least=0.0) if trials and len(left) > 1 else [None] * len(left)
-    for at, without in enumerate(told):
+    if trials is None or len(readings) < 2:
+        return (0, high[0]) if readings and high else None
+    alone = trials.unlike_others()
+    left = [(*readings[:at], *readings[at + 1 :]) for at in alone]
+    for at, without in zip(alone, trials.far(left, least=0.0), strict=True):
         for name in high:
             if without is None or name not in without.measured:
                 return at, name

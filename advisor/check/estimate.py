@@ -350,6 +350,12 @@ class Trials:
             straight = {key: keys for (key, keys), is_so in found if is_so}
         return frozenset(self._own.keys()).difference(*straight.values())
 
+    def unlike_others(self) -> list[int]:
+        """Return the positions of the sheet's readings that no other one repeats: nothing else shows the same."""
+        shown = [self._own[id(reading)].model.shows for reading in self.sheet.readings]
+        often = Counter(shown)
+        return [at for at, shows in enumerate(shown) if often[shows] == 1]
+
     @property
     def bend(self) -> bool:
         """Tell whether any of the sheet's own readings is not straight far from the estimate."""

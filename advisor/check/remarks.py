@@ -18,7 +18,7 @@ from advisor.check.correction import Plan
 from advisor.check.estimate import Agreement, Estimate, are_hopeless, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
-from advisor.check.leaning import leaning
+from advisor.check.leaning import leaning, metals_may_show
 from advisor.check.mass_balance import Task
 from advisor.check.metals import metals_said
 from advisor.check.room import ends_above
@@ -124,7 +124,7 @@ def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
 
     EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
     """
-    if sheet.bath.zinc or sheet.bath.nickel:
+    if sheet.bath.zinc or sheet.bath.nickel or not metals_may_show(sheet.readings):
         return None
     open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
     if are_hopeless(open_to_zinc, estimate, HOPELESS):
