@@ -414,7 +414,12 @@ def test_readings_that_no_other_repeats():
         "strength": "1 mol/L",
         "end_point": "methyl orange",
     }
-    read = [{"kind": "hydrometer", "value": "1.165"}, lye, lye | {"used": "20.3 mL"}, lye | {"sample": "11 mL"}]
+    read = [
+        {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"},
+        lye,
+        lye | {"used": "20.3 mL"},
+        lye | {"sample": "11 mL"},
+    ]
     sheet = read_sheet({"bath": {"volume": "5 L"}, "reading": read})
     assert Trials(sheet, estimate(sheet)).unlike_others() == [0, 3]
 
