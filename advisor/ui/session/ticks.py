@@ -22,6 +22,7 @@ from advisor.ui.session import state
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
 _STEPS, _WENT_IN, _SAVED = "correct_steps", "correct_went_in", "correct_saved"
 _SHEET = "correct_sheet"  # the sheet, as typed, of the bath that was corrected
+WATER_ALONE = "correct_water"  # the widget of the choice between water alone and the whole plan
 _RESTORED = "correct_restored"  # what a draft said was used, until its steps are shown
 
 
@@ -95,9 +96,12 @@ def are_of(steps: Sequence[Step]) -> bool:
 
 
 def forget() -> None:
-    """Take all ticks off, as the bath is measured anew: the next readings know of all that went in."""
+    """Take all ticks off, as the bath is measured anew: the next readings know of all that went in.
+
+    Whether water alone was chosen goes too: the next plan is another one.
+    """
     _take_off()
-    for key in (_PLAN, _STEPS, _WENT_IN, _SHEET):
+    for key in (_PLAN, _STEPS, _WENT_IN, _SHEET, WATER_ALONE):
         st.session_state.pop(key, None)
 
 
