@@ -151,7 +151,7 @@ class Hydrometer(Reading):
         return Model.of_one(predict, self.value.value, random, systematic, alike=alike)
 
     def read_wider(self, times: float) -> Hydrometer:
-        """Return this reading with a ± typed that is so many times what one without a ± counts with."""
+        """Return this reading with a ± typed that is so many times [1] what one without a ± counts with."""
         temperature = self.temperature.value if self.temperature else 20.0
         half = float(f"{times * COVERAGE * READING * abs(self._slope(temperature)):.1g}")
         value = replace(self.value, standard_uncertainty=half / COVERAGE, text=f"{self.value.text} ± {half:g}")
