@@ -53,6 +53,7 @@ REPORT = {**ACID, "copper_sulfate": "221 ± 6 g/L"}
         ({"volume": "5.0 L", "condition": ["crystals"]}, [REPORT], False),
         ({"volume": "5.0 L"}, [], False),
         ({"volume": "5.0 L"}, [ACID], False),
+        ({"volume": "5.0 L", "additives": True}, [{**REPORT, "copper_sulfate": "205 ± 3 g/L"}], False),
     ],
 )
 def test_a_run_in_a_tank_whose_level_is_low_begins_with_water_where_the_check_does(bath, readings, is_low):

@@ -70,6 +70,8 @@ def test_what_is_said_of_carbon_beside_its_amount(dose, additives, treated, said
     assert [words in text for words, text in zip(said, found.warnings, strict=True)] == [True] * len(said)
     assert any("dose as for a new bath" in text for text in found.glance.beside) == (additives is not False)
     assert ("all additives are gone" in " ".join(found.result)) == (additives is not False)
+    assert ("dose additives" in found.steps_with_acts[-1][0]) == (additives is not False)
+    assert "check the bath" in found.steps_with_acts[-1][0]
 
 
 def test_carbon_is_weighed_and_left_over_as_it_is_said():
