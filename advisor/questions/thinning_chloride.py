@@ -48,15 +48,21 @@ def less_chloride(sheet: Sheet) -> Treatment:
             "The readings are in doubt",
             "Replace nothing: repeat the reading first.",
         )
-    if task.chloride is None or judged.limits is None:
+    if task.chloride is None:
         return _nothing(
             "No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.",
             "No reading tells the chloride",
             "Measure it first.",
         )
+    now = _now(task)
+    if judged.limits is None:
+        return _nothing(
+            line("{now}, and your window sets no limit for it: if your additives want one, set it yourself.", now=now),
+            now,
+            "Nothing to thin: your window sets no limit.",
+        )
     most = judged.limits[1]
     if judged.likeliest()[0] != "high":
-        now = _now(task)
         return _nothing(
             line("{now}, and up to {most} is fine: nothing to thin.", now=now, most=Amount(most, "mg/L")),
             now,
