@@ -15,11 +15,11 @@ from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task
 from advisor.check.metals import part_fraction
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import Step, salt_name, step_dose, steps_of
+from advisor.check.steps import Step, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
-from advisor.questions.make_up import fresh_part
+from advisor.questions.make_up import fresh_part, fresh_part_said
 from advisor.questions.treatment import Treatment
 from advisor.sheet import Sheet
 from advisor.words.cautions import Act
@@ -173,12 +173,9 @@ def _result(task: Task, plan: Plan, share: float, to_middle: float | None, dispo
             after=Amount(plan.after.chloride or 0.0, "mg/L"),
         ),
         line(
-            "Out: {out} of bath. In: {water} of water, {grams} of {salt} and {acid} of acid solution",
+            "Out: {out} of bath. In: {fresh}",
             out=in_a_jug(amounts.take_out),
-            water=in_a_jug(amounts.water / 1000),
-            grams=Amount(amounts.crystals, "g", digits=3),
-            salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
-            acid=Amount(amounts.acid, "g", digits=3),
+            fresh=fresh_part_said(task.stock, amounts),
         ),
     ]
     if to_middle and to_middle > share:

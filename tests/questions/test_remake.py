@@ -529,12 +529,18 @@ def test_the_part_that_is_replaced_is_told_in_grams_and_litres():
     known = {"copper_sulfate": "240 ± 8 g/L", "sulfuric_acid": "35 ± 4 g/L"}
     steps = keep(sheet(known, {"mixed_jar": "good"})).what_to_do
     assert steps[0].startswith("Take out 2.80 L, 50 % of the bath, from mid-depth")
-    grams, acid, water = re.search(
-        r"2\.80 L of fresh bath \((\d+) g of .* (\d+) mL of acid of 37 %, (.*) L of", steps[1]
-    ).groups()
+    holds = r"Mix 2\.80 L of fresh bath \((\d+) g of crystals, (\d+) mL of acid of 37 % and (.*) L of water\) – goggles"
+    grams, acid, water = re.match(holds, steps[1]).groups()
     assert [float(grams), float(acid)] == pytest.approx([2.8 * 203 / 0.99, 2.8 * 70 / 0.37 / 1.28], rel=0.02)
     fresh = 2.8 * density(203.0, 70.0)  # kg
     assert float(water) == pytest.approx(fresh - (float(grams) + float(acid) * 1.28) / 1000, abs=0.03)
+
+
+def test_of_acid_that_is_too_high_none_goes_into_the_part_that_is_replaced():
+    """It was told as “0 mL of acid”, with the caution of acid."""
+    known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "130 ± 4 g/L"}
+    _, mix, _ = keep(sheet(known, {"mixed_jar": "good"}, ["dull"], iron="3 ± 0.1 g/L")).what_to_do
+    assert re.match(r"Mix 2\.80 L of fresh bath \(\d+ g of crystals and 2\.5\d L of water\), in the portions", mix)
 
 
 @pytest.mark.parametrize(

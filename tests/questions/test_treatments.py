@@ -176,7 +176,11 @@ def test_share_for_chloride_by_hand():
     # 160 mg/L x 0.72; the middle of its window takes more.
     assert found.result[0] == "Chloride is 160 ± 8 mg/L. Replacing 28 % of the bath brings it to 115 mg/L"
     assert "The middle of its window would take 47 % of the bath" in found.result
-    assert f"In: {found.numbers['water_g'] / 1000:.2f} L of water" in found.result[1]
+    grams, water = found.numbers["crystals_g"], found.numbers["water_g"] / 1000 / 0.9982
+    assert found.result[1].startswith(
+        f"Out: {found.numbers['take_out_L']:.2f} L of bath. In: {grams:.0f} g of crystals, "
+    )
+    assert found.result[1].endswith(f" mL of acid taken to be 96 % and {water:.2f} L of water")
     assert "(28 %)" in found.glance.act
 
 
@@ -271,6 +275,11 @@ def test_what_is_out_of_its_window_is_brought_towards_the_aim_meanwhile(copper, 
     taken_out, *others = found.steps
     assert taken_out[1] == (Act.REPLACED_BATH, Act.HANDLING_BATH)
     assert not any(Act.REPLACED_BATH in acts for _, acts in others)
+    assert [word in found.result[1] for word in (" of crystals", " of acid", " of water")] == [
+        crystals > 0,
+        acid_part > 0,
+        True,
+    ]
     pours = acid_part > 0
     assert [any("never liquid into acid" in text for text in found.glance.beside), Act.POURING_ACID in found.acts] == [
         pours,
