@@ -560,3 +560,20 @@ def test_how_much_replacing_would_replace(bath, looks, fraction):
 
 def test_a_bath_is_corrected_where_something_goes_in():
     assert keep(sheet(LOW)).said == "keep it and correct it in place"
+
+
+@pytest.mark.parametrize(
+    ("looks", "additives", "treated", "normal", "failed", "once"),
+    [
+        (["matte salmon"], False, 0, True, False, False),
+        (["matte salmon"], True, 0, False, False, False),
+        (["dull"], False, 0, False, False, True),
+        (["dull"], True, 1, False, False, False),
+        (["dull"], True, 2, False, True, False),
+        (["one side thick"], True, 2, False, False, False),  # not what the liquid could do
+    ],
+)
+def test_what_a_deposit_and_carbon_tell_is_said_where_it_is_so(looks, additives, treated, normal, failed, once):
+    told = said(keep(sheet(looks=looks, keep_table={"carbon_treated": treated}, additives=additives)))
+    sentences = ("is normal for a bath without", "Two carbon treatments without a cure", "treat it once with activated")
+    assert [words in told for words in sentences] == [normal, failed, once]
