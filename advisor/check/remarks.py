@@ -36,8 +36,7 @@ from advisor.solution.ranges import HIGHEST
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
-from advisor.words.lines import Amount, Line, line, range_of
-from advisor.words.names import listed
+from advisor.words.lines import Amount, Line, line, listed, range_of
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)

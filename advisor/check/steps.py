@@ -27,8 +27,7 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
-from advisor.words.names import listed
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line, listed, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)

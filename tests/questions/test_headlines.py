@@ -126,6 +126,18 @@ def test_a_wish_outside_is_mixed_as_it_was_wished_and_said_to_be_out():
     assert said.act.startswith("Take 1515 g crystals")
 
 
+@pytest.mark.parametrize(
+    ("wish", "act"),
+    [
+        ({"sulfuric_acid": "0 g/L"}, "Take 1119 g crystals and 4.58 L water."),
+        ({"copper_sulfate": "0 g/L"}, "Take 149 mL acid (96 %?) and 4.90 L water."),
+    ],
+)
+def test_what_a_mixture_has_none_of_is_not_taken(wish, act):
+    """5 L at 221.5 g/L are 1119 g of crystals of 99 %, at 52.5 g/L 149 mL of acid of 96 % (1.84 g/mL)."""
+    assert mixed(volume="5 L", **wish).act == act
+
+
 def test_a_mixture_that_the_cold_spoils_is_not_called_inside():
     cold = {"bath": {"coldest": "0 degC"}, "mix": {"volume": "5 L", "copper_sulfate": "240 g/L"}}
     assert mixture_headline(mix(read_sheet(cold, needs_volume=False))).matter == "Crystals would form in the cold"
