@@ -208,11 +208,8 @@ def _with_chloride(task: Task, amounts: Amounts) -> Amounts:
     for goal, whole in itertools.product(goals, (floor, ceil)):
         more = replace(amounts, chloride=whole(float(chloride_for(task, goal, after.chloride, after.volume))))
         if _fits(task, forward(task, more)):
-            return more
-    # Its solution takes the place of as much of the water.
-    brought = round(more.chloride / 1000 * task.stock.chloride_water)
-    instead = replace(more, water=max(more.water - brought, 0.0))
-    return instead if _fits(task, forward(task, instead)) else more
+            break
+    return more
 
 
 def _fits(task: Task, after: After) -> bool:

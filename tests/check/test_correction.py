@@ -303,6 +303,16 @@ def test_chloride_is_topped_up_to_the_middle_or_the_least() -> None:
     assert middle.amounts.crystals == middle.amounts.acid == 0
 
 
+def test_a_full_tank_has_room_for_the_solution_of_chloride() -> None:
+    """254 g/L are thinned up to the brim; from 20 to 85 mg/L takes some 370 mg, in 37 mL of a solution of 10 mg/mL."""
+    verdicts = {**task(copper=254.0, acid=50.0).verdicts, "chloride": judge(20.0, 4.0, LIMITS["chloride"])}
+    known = {"chloride": 20.0, "chloride_standard_uncertainty": 4.0, "verdicts": verdicts}
+    plan = correct(task(copper=254.0, acid=50.0, coldest=30.0, most_volume=5.65, **known))
+    assert plan.state == "possible"
+    assert plan.after.chloride == pytest.approx(85.0, abs=1.0)
+    assert 5.62 < plan.after.volume <= 5.65
+
+
 def test_tap_water_alkalinity_costs_acid() -> None:
     """300 mg/L as CaCO3 takes 0.29 g of acid a litre (stoichiometry)."""
     hard = task(stock=Stock(water_alkalinity=300.0))
@@ -415,6 +425,13 @@ def test_the_same_liquid_gets_the_same_answer_at_every_size(litres: int) -> None
     assert advise(warmer).state == "possible"
 
 
+@pytest.mark.parametrize("degrees", [7, 8, 13, 58, 59, 60])
+def test_the_least_degrees_are_found_between_those_where_nothing_lands_and_those_where_all_does(degrees: int) -> None:
+    asked: list[int] = []
+    assert correction._first_degree(lambda warm: asked.append(warm) or warm >= degrees, 6, 60) == degrees
+    assert len(asked) <= 6  # 54 halved to 1
+
+
 def test_a_bath_known_to_a_hair_is_no_first_part() -> None:
     """192.6 g/L is 2.4 below the window: some 14 g of crystals in 5.6 L put it inside with certainty."""
     plan = correct(task(copper=192.6, acid=43.6, copper_u=0.01, acid_u=0.01))
@@ -487,6 +504,56 @@ def test_a_point_of_the_box_is_the_bath_it_stands_for(
         low, high = LIMITS[name]
         sure = 1.64485 * uncertainty * kept
         assert found == pytest.approx(low + sure + share * (high - low - 2 * sure), rel=1e-5)
+
+
+NOTHING = (0.0, 0.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("changes", "amounts", "margin"),
+    [
+        ({}, NOTHING, 0.0),
+        # A hundredth of the bath less than nothing; so much or 100 g a litre, for salts, are what one is.
+        ({}, (-0.056, 0.0, 0.0, 0.0), -0.01),
+        ({}, (0.0, -56.0, 0.0, 0.0), -0.01),
+        ({}, (0.0, 0.0, -5.6, 0.0), -0.01),
+        ({}, (0.0, 0.0, 0.0, -5.6), -0.01),
+        # A hundredth more than may go, than is there, than the tank holds; 56 g of the bath's own water are 56 mL.
+        ({}, (0.356, 0.0, 0.0, 0.0), -0.01),
+        ({"stock": Stock(crystals_on_hand=10.0)}, (0.0, 0.0, 15.6, 0.0), -0.01),
+        ({"stock": Stock(acid_on_hand=10.0)}, (0.0, 0.0, 0.0, 18.355 + 5.6), -0.01),
+        ({"most_volume": 5.544}, NOTHING, -0.01),
+        ({"least_volume": 5.656}, NOTHING, -0.01),
+        # 0.9 of what dissolves may stand, and 100 g/L too much of it are 1.
+        ({"coldest": 10.0}, NOTHING, (0.9 * saturation(10.0, 50.0) - 221) / 100),
+        ({"coldest": 10.0, "solubility_counts": False}, NOTHING, 0.0),
+        # A tenth of the logarithm of a probability: half a standard uncertainty from 248 g/L it is 0.6915.
+        ({"copper": 246.0}, NOTHING, 0.1 * np.log(0.6915 / 0.95)),
+        # Far outside, of each limit alone: z out, exp(-z²/2) / (z (2 π)^½), less 1 in z² of it.
+        ({"copper": 300.0}, NOTHING, 0.1 * (-84.5 - np.log(13 * 2.5066) - 0.0059 - np.log(0.95))),
+        ({"copper": 143.0}, NOTHING, 0.1 * (-84.5 - np.log(13 * 2.5066) - 0.0059 - np.log(0.95))),
+        ({"copper": 300.0, "acid": 94.5}, NOTHING, 0.1 * (-2 * (84.5 + np.log(13 * 2.5066) + 0.0059) - np.log(0.95))),
+        # As if known to no less than a five hundredth of the upper limit: 52 g/L off 248 ± 0.496.
+        ({"copper": 300.0, "copper_u": 0.01}, NOTHING, 0.1 * (-(104.84**2) / 2 - np.log(104.84 * 2.5066 * 0.95))),
+    ],
+)
+def test_a_limit_is_missed_by_what_is_lacking(changes: dict, amounts: tuple[float, ...], margin: float) -> None:
+    case = task(**{"copper": 221.0, "acid": 50.0, "coldest": 40.0} | changes)
+    both = frozenset(("copper_sulfate", "sulfuric_acid"))
+    search = Search(Scope(case, both, case.least_volume, case.most_volume, 0.3))
+    _, found = search.judged(np.array(amounts)[:, None])
+    assert found == pytest.approx([margin], rel=1e-3, abs=1e-6)
+
+
+def test_little_taken_out_and_nearness_are_sought_as_such() -> None:
+    """Of 5.6 L 0.28 L are a twentieth; for a margin alone all that keeps every limit is as good."""
+    case = task(copper=221.5, acid=52.5)
+    search = Search(Scope(case, frozenset(), 5.0, 6.5, 0.6))
+    amounts = np.array([[0.0, 0.28], [0.0, 0.0], [0.0, 0.0], [0.0, 0.0]])
+    after, _ = search.judged(amounts)
+    assert search._score("out", amounts, after) == pytest.approx([0.0, -0.05])
+    assert search._score("margin", amounts, after) == pytest.approx([0.0, 0.0])
+    assert search._score("merit", amounts, after) == pytest.approx([0.0, -3e-5])
 
 
 def test_the_fewest_things_to_add_win_where_the_bath_comes_out_alike() -> None:

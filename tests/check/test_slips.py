@@ -1,7 +1,7 @@
 """Slips of the bench: each made on purpose on a sound bath of 200/60 g/L, and whether it is found, named and told apart."""
 
 import re
-from dataclasses import fields
+from dataclasses import fields, replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -13,6 +13,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.units import Measured
 from advisor.check import slips
 from advisor.check.advice import Advice
+from advisor.check.estimate import Trials, estimate
 from advisor.check.headline import headline
 from advisor.check.known import Value
 from advisor.check.slips import MOST_PLACES
@@ -353,6 +354,9 @@ IN_PPM = {("ppm as µS", "0.5"), ("ppm as µS", "0.64"), ("ppm as µS", "0.7")}
         (MADE | {"acid_strength": "37 %"}, {("concentrated as battery acid", 0.96), ("millilitres as grams", 200 / 1.2770)}),
         (hydrometer(), {*WARM, ("hydrometer scale", "Baume"), ("hydrometer scale", "Twaddell")}),
         (hydrometer(scale="Baume", temperature="20 degC"), {*WARM, ("hydrometer scale", "Twaddell")}),
+        # A specific gravity of 1.16 that the sheet calls degrees Baumé; as degrees Twaddell it would be 0.001 g/mL less.
+        (hydrometer() | {"value": "1.16", "scale": "Baume"},
+         {*WARM, *(("hydrometer scale", ratio) for ratio in ("SG 20/20", "SG 20/4", "SG 60/60F", "SG 25/25", "g/mL"))}),
         (EDTA | {"used": "16 mL"},
          {("predilution forgotten", None), ("other syringe", 1), ("other syringe", 5), ("millilitres as grams", 2 / 1.17)}),
         (pen(temperature="24 degC"), IN_PPM),
@@ -394,10 +398,15 @@ def test_copper_takes_lye_too_until_phenolphthalein_turns() -> None:
     # By 0.15 more or less; of less than no copper none.
     assert model.systematic["base that copper takes"] == pytest.approx([10 * 0.15 * 200 / 249.68], rel=1e-3)
     assert pink.model(surroundings, State(-5.0, 60.0)).systematic["base that copper takes"] == [0.0]
+    # Iron(III) takes what it takes on the way to methyl orange.
+    rusty = replace(BATH, iron_three=2.0)
+    to_orange = sheet.readings[0].model(surroundings, BATH).predict
+    more = model.predict(rusty) - model.predict(BATH)
+    assert more == pytest.approx(to_orange(rusty) - to_orange(BATH), rel=0.02)
 
 
 def test_of_slips_that_explain_alike_the_commoner_comes_first_and_the_bath_nearer_to_a_window() -> None:
-    """One bench in twenty takes pink for the end, one in fifty another syringe: 2 ln 2.5 apart. A quarter of a width is 1."""
+    """One bench in twenty takes pink for the end, one in fifty another syringe: 2 ln 2.5 apart. A quarter of a width is 1, its half ¼."""
     limits = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0)}
 
     def misfit(name: SlipName, copper: float) -> float:
@@ -408,6 +417,25 @@ def test_of_slips_that_explain_alike_the_commoner_comes_first_and_the_bath_neare
     pink, syringe = (misfit(name, 220.0) for name in (SlipName.PHENOLPHTHALEIN, SlipName.OTHER_SYRINGE))
     assert syringe - pink == pytest.approx(2 * np.log(2.5))
     assert misfit(SlipName.PHENOLPHTHALEIN, 248.0 + 53.0 / 4) - pink == pytest.approx(1.0)
+    assert misfit(SlipName.PHENOLPHTHALEIN, 248.0 + 53.0 / 8) - pink == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize(
+    ("copper", "checks", "room"),
+    [(20, 12, []), (20, 11, [0]), (200, 12, [0])],
+    ids=["many far off", "few far off", "many in a window"],
+)
+def test_one_reading_beside_many_that_lie_far_from_every_window_is_no_slip(
+    copper: int, checks: int, room: list[int]
+) -> None:
+    """High throw begins lowest, at 60 g/L, and is 15 wide: 20 ± 2 g/L lie two widths below it, whatever a float shows."""
+    before = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "60 ± 2 g/L"}
+    known = [before | {"copper_sulfate": f"{copper} ± 2 g/L", "note": f"{number}"} for number in range(checks)]
+    sheet = read_sheet({"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [hydrometer(), *known]})
+    found = estimate(sheet)
+    assert found is not None
+    limits = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0)}
+    assert slips._with_room(Trials(sheet, found), limits) == room
 
 
 # --- One reading is odd ----------------------------------------------------------------------------
