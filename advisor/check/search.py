@@ -28,13 +28,16 @@ from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
-from advisor.check.window import SURE, SURE_REACH, judge
+from advisor.check.window import SURE, SURE_REACH, SURE_REACH_BOTH, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import ceiling_at
 
 LEVEL_TOLERANCE = 0.005  # a plan that adds water ends so near the usual level where it can (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
+ALMOST_SURE = 0.99  # of how far inside is surely inside: a hair less counts as possible (judgement)
+ACIDS, BETWEEN_ACIDS = 30, 1.02  # acids at which the cold is tried, and what lies higher between two (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
@@ -275,12 +278,35 @@ class Search:
 
     def possible(self) -> bool:
         """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
+        if self._is_ruled_out():
+            return False
         free = self._free()
         few = _grid(np.full(4, 0.5), np.where(free, 1.0, 0.0), np.where(free, 3, 1))  # where much is possible, one is
         return bool(np.any(self.judged(self.amounts(few))[1] >= 0)) or self._narrow("margin")[2] > -0.1 * HAIR
 
+    def _is_ruled_out(self) -> bool:
+        """Tell whether copper sulfate or acid alone leaves nothing to search, or copper sulfate in the cold."""
+        task, asked = self.task, {}
+        kept = (task.volume - self.most[0]) / self.scope.most_volume  # no bath is thinned more
+        for at, name in enumerate(SALT_AND_ACID):
+            (low, high), (held, spread) = task.limits(name), task.known.of(name)
+            aside = ALMOST_SURE * kept * spread
+            least, most = low + SURE_REACH * aside if low > 0 else 0.0, high - SURE_REACH * aside
+            lacks = self.most[2 + at] == 0 and held < least
+            too_wide = low > 0 and high - low < 2 * SURE_REACH_BOTH * aside
+            if task.measured(name) and (lacks or too_wide or kept * held > most):
+                return True
+            asked[name] = least, most
+        if not (task.solubility_counts and task.measured("copper_sulfate")):
+            return False
+        least, most = asked["sulfuric_acid"]
+        acids = np.linspace(least, min(most, HIGHEST_SULFURIC_ACID), ACIDS)
+        return bool(asked["copper_sulfate"][0] > BETWEEN_ACIDS * np.max(self.ceiling(task.acid_in_the_cold(acids))))
+
     def run(self) -> Amounts | None:
         """Return the best whole amounts, or None where no whole amounts put the bath inside."""
+        if self._is_ruled_out():
+            return None
         start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
