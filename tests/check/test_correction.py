@@ -237,38 +237,49 @@ def test_first_part_never_overshoots() -> None:
 HIGH = {"copper": 320.0, "copper_u": 40.0, "most_volume": 7.0}
 
 
+FIRST_PARTS = [
+    # To 248 - 1.645 · 25 = 206.9 g/L: 86.9 · 5.6/0.99 = 491 g.
+    ({"copper": 120.0, "copper_u": 25.0}, 0.0, 491.0, 0.0),
+    # 0.3 L first, in steps of 10 mL: (206.9 - 120 · 5.3/5.6) · 5.6/0.99 = 527.8 g; acid stays 45 g/L: 45 · 0.3/0.96.
+    ({"copper": 120.0, "copper_u": 25.0, "volume": 5.3}, 299.5, 527.0, 14.06),
+    # To 195 + 1.645 · 40 = 260.8 g/L: 5.6 · 320/260.8 = 6.87 L, 1.27 L of water, and 45 · 1.271/0.96 = 59.6 g of acid.
+    (HIGH | {"coldest": 30.0}, 1267.7, 0.0, 59.5),
+    # With 6.0 L in the tank 0.4 L and 18.75 g, which would overfill it by the acid's own volume: half of both.
+    (HIGH | {"coldest": 40.0, "most_volume": 6.0}, 199.6, 0.0, 9.375),
+    # At 15 °C 260.8 g/L are more than may stand (0.9 · 255), and acid would make it worse: the water alone. The acid
+    # falls to 45 · 5.6/6.87 = 37 g/L, and surely stays above 30.
+    (HIGH, 1267.7, 0.0, 0.0),
+    # From 38 g/L it would fall to 31.0, which is less than 30 + 1.645 · 1.5; with half of the water to 34.2.
+    (HIGH | {"acid": 38.0}, 633.9, 0.0, 0.0),
+    # Over the limit with 90 or under it with 89 % probability: the readings leave that open, and nothing is poured.
+    (HIGH | {"copper": 300.0}, 0.0, 0.0, 0.0),
+    ({"copper": 110.0, "copper_u": 70.0}, 0.0, 0.0, 0.0),
+    # Acid that is surely short is dosed beside it, to the aim: 42.5 · 5.6/0.96 = 248 g.
+    ({"copper": 110.0, "copper_u": 70.0, "acid": 10.0}, 0.0, 0.0, 247.9),
+]
+
+
 @pytest.mark.parametrize(
     ("changes", "water", "crystals", "acid"),
     [
-        # To 248 - 1.645 · 25 = 206.9 g/L: 86.9 · 5.6/0.99 = 491 g.
-        ({"copper": 120.0, "copper_u": 25.0}, 0.0, 491.0, 0.0),
-        # 0.3 L first, in steps of 10 mL: (206.9 - 120 · 5.3/5.6) · 5.6/0.99 = 527.8 g; acid stays 45 g/L: 45 · 0.3/0.96.
-        ({"copper": 120.0, "copper_u": 25.0, "volume": 5.3}, 299.5, 527.0, 14.06),
-        # To 195 + 1.645 · 40 = 260.8 g/L: 5.6 · 320/260.8 = 6.87 L, 1.27 L of water, and 45 · 1.271/0.96 = 59.6 g of acid.
-        (HIGH | {"coldest": 30.0}, 1267.7, 0.0, 59.5),
-        # With 6.0 L in the tank 0.4 L and 18.75 g, which would overfill it by the acid's own volume: half of both.
-        (HIGH | {"coldest": 40.0, "most_volume": 6.0}, 199.6, 0.0, 9.375),
-        # At 15 °C 260.8 g/L are more than may stand (0.9 · 255), and acid would make it worse: the water alone. The acid
-        # falls to 45 · 5.6/6.87 = 37 g/L, and surely stays above 30.
-        (HIGH, 1267.7, 0.0, 0.0),
-        # From 38 g/L it would fall to 31.0, which is less than 30 + 1.645 · 1.5; with half of the water to 34.2.
-        (HIGH | {"acid": 38.0}, 633.9, 0.0, 0.0),
-        # Over the limit with 90 or under it with 89 % probability: the readings leave that open, and nothing is poured.
-        (HIGH | {"copper": 300.0}, 0.0, 0.0, 0.0),
-        ({"copper": 110.0, "copper_u": 70.0}, 0.0, 0.0, 0.0),
-        # Acid that is surely short is dosed beside it, to the aim: 42.5 · 5.6/0.96 = 248 g.
-        ({"copper": 110.0, "copper_u": 70.0, "acid": 10.0}, 0.0, 0.0, 247.9),
+        *FIRST_PARTS,
+        # At -5 °C with 70 g/L of acid 0.9 · 174 g/L may stand: half of 491 g would come to 163 g/L, a quarter to 142.
+        ({"copper": 120.0, "copper_u": 25.0, "acid": 70.0, "coldest": -5.0}, 0.0, 122.75, 0.0),
     ],
 )
 def test_a_first_part_goes_as_far_as_surely_does_no_harm(
     changes: dict, water: float, crystals: float, acid: float
 ) -> None:
-    plan = correct(task(**changes))
-    moved = plan.amounts
-    assert plan.state == "first part"
-    assert [bind.limit for bind in plan.binds] == ["the uncertainty of the copper sulfate"]
+    moved = correction._part_dose(task(**changes))
     assert moved.take_out == moved.chloride == 0
     assert (moved.water, moved.crystals, moved.acid) == pytest.approx((water, crystals, acid), abs=0.4)
+
+
+@pytest.mark.parametrize("changes", [changes for changes, *_ in FIRST_PARTS])
+def test_a_first_part_says_what_is_not_known_well_enough(changes: dict) -> None:
+    plan = correct(task(**changes))
+    assert (plan.state, plan.amounts) == ("first part", correction._part_dose(task(**changes)))
+    assert [bind.limit for bind in plan.binds] == ["the uncertainty of the copper sulfate"]
 
 
 def test_a_first_part_doses_nothing_that_was_not_measured() -> None:
@@ -277,6 +288,9 @@ def test_a_first_part_doses_nothing_that_was_not_measured() -> None:
     unknown = {"sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])}
     moved = correct(replace(case, verdicts={**case.verdicts, **unknown})).amounts
     assert (moved.water, moved.crystals, moved.acid) == pytest.approx((299.5, 527.0, 0.0), abs=0.4)
+    # Nor is it thinned for copper sulfate that is high: the level stands where it should.
+    high = task(**HIGH)
+    assert correction._part_dose(replace(high, verdicts={**high.verdicts, **unknown})) == Amounts()
 
 
 def test_water_goes_to_the_mark_where_that_will_do() -> None:
@@ -292,6 +306,8 @@ def test_water_goes_to_the_mark_where_that_will_do() -> None:
 
 def test_first_part_is_empty_where_nothing_is_known_to_be_wrong() -> None:
     assert correct(task(copper=221.0, copper_u=60.0)).amounts == Amounts()
+    # Known to be a little above the middle, with 87 % inside: nothing says that it is high.
+    assert correction._part_dose(task(copper=230.0, copper_u=14.0)) == Amounts()
 
 
 def test_chloride_is_topped_up_to_the_middle_or_the_least() -> None:
@@ -452,6 +468,55 @@ def test_what_is_named_as_blocking_is_what_blocks() -> None:
 
 
 # --- What the search may use ----------------------------------------------------------------------
+
+
+def test_the_tank_the_level_and_a_tenth_bound_what_is_sought() -> None:
+    """5.6 L as usual and 3 % above it are 5.768 L; a tenth is 0.56 L. A low level is made up to within 0.05 %."""
+    usual = task()
+    assert correction._roofs(usual) == pytest.approx([5.768, 6.5])
+    assert correction._roofs(replace(usual, most_volume=5.7)) == [5.7]
+    assert correction._roofs(replace(usual, least_volume=5.9)) == [5.9, 6.5]
+    both_ways = [(0.0, 5.768), (0.56, 5.768), (0.0, 6.5), (0.56, 6.5)]
+    assert np.array(correction._outs(usual)) == pytest.approx(np.array(both_ways))
+    named = [(0.0, 5.768), (0.0, 6.5), (0.56, 6.5)]  # room that was named is used before bath is taken out
+    assert np.array(correction._outs(replace(usual, has_room=True))) == pytest.approx(np.array(named))
+    assert correction._levels(usual) == [5.0]
+    assert correction._levels(task(volume=5.4)) == pytest.approx([5.5972, 5.0])
+
+
+def test_limits_are_drawn_in_by_standard_uncertainties_of_what_was_measured() -> None:
+    """Twice 4 and 1.5 g/L; chloride stays as it is, and so does a limit of nought and a window that would be empty."""
+    inside = correction._drawn_in(task(), 2.0)
+    assert [inside.verdicts[name].limits for name in LIMITS] == [(203.0, 240.0), (33.0, 72.0), (50.0, 120.0)]
+    wide = correction._drawn_in(task(copper_u=14.0), 2.0)
+    assert wide.verdicts["copper_sulfate"].limits == (195.0, 248.0)
+    unknown = {"sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])}
+    half = correction._drawn_in(replace(task(), verdicts={**task().verdicts, **unknown}), 2.0)
+    assert half.verdicts["sulfuric_acid"].limits == (30.0, 75.0)
+    from_nought = {"sulfuric_acid": judge(45.0, 1.5, (0.0, 75.0))}
+    low = correction._drawn_in(replace(task(), verdicts={**task().verdicts, **from_nought}), 2.0)
+    assert low.verdicts["sulfuric_acid"].limits == (0.0, 72.0)
+
+
+@pytest.mark.parametrize(
+    ("found", "most_out", "drawn"),
+    [
+        (0.0, 0.6, None),
+        (0.013, 0.6, 0.05),
+        (0.05, 0.6, 0.05),
+        (0.07, 0.6, 0.1),
+        (0.1, 0.6, None),  # as much as two jugs is measured as it is
+        (0.013, 0.04, None),  # more than may go
+    ],
+)
+def test_what_is_taken_out_is_rounded_up_to_a_jug(
+    found: float, most_out: float, drawn: float | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of 5.6 L a hundredth is 0.056 L, for which 0.05 L are drawn, or 0.1 L."""
+    monkeypatch.setattr(Search, "run", lambda again: Amounts(take_out=again.scope.most_out, water=again.jug))
+    search = Search(Scope(task(), frozenset(), 5.0, 6.5, most_out))
+    least = Amounts(take_out=found)
+    assert search._by_the_jug(least) == (least if drawn is None else Amounts(take_out=drawn, water=0.05))
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,17 @@ import pytest
 
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
+from advisor.check.assessment import assess
+from advisor.check.correction import plan_of
+from advisor.check.decision import Case, _rests_on_one
 from advisor.check.estimate import estimate
 from advisor.check.floor import on_the_floor
 from advisor.check.headline import headline
+from advisor.check.mass_balance import Amounts
+from advisor.check.task import make_task
 from advisor.examples import example_text
 from advisor.solution.solubility import saturation
+from advisor.words.states import PlanState
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 ACID = {
@@ -38,6 +44,13 @@ def answer(*readings: dict[str, Any], window: str = "standard", answered: bool =
     """Return the advice on a bath of 5.6 L."""
     tank = {"volume": "5.6 L", **(NOTHING_GOT_IN if answered else {}), **bath}
     return advise(read_sheet({"bath": tank, "window": {"name": window}, "reading": list(readings)}))
+
+
+def case_of(*readings: dict[str, Any], **bath: Any) -> Case:
+    """Return what is decided on: a bath of 5.6 L before any correction of it has been sought."""
+    sheet = read_sheet({"bath": {"volume": "5.6 L", **NOTHING_GOT_IN, **bath}, "reading": list(readings)})
+    known = assess(sheet)
+    return Case(sheet, known, make_task(sheet, known.estimate, known.verdict))
 
 
 def told(found: Advice) -> str:
@@ -169,6 +182,37 @@ def test_no_bath_is_thrown_out_on_the_word_of_one_reading() -> None:
     little = answer(checked(270, 50))  # less than a tenth has to go: that is no great loss
     assert little.state == "possible"
     assert little.plan.amounts.take_out < 0.56
+
+
+@pytest.mark.parametrize(
+    ("volume", "out", "much"), [(5.6, 0.55, False), (5.6, 0.57, True), (7.0, 1.19, False), (7.0, 1.21, True)]
+)
+def test_much_is_more_than_a_tenth_beside_what_stands_over_the_brim(volume: float, out: float, much: bool) -> None:
+    """Of 5.6 L 0.56; of 7 L in a tank of 6.5 L half a litre goes in any case, and 0.7 are a tenth."""
+    case = case_of(checked(221, 52), volume=f"{volume} L", max_volume="6.5 L")
+    vars(case)["considered"] = plan_of(case.task, PlanState.POSSIBLE, Amounts(take_out=out))
+    assert case.takes_much_out == much
+
+
+ONLY_ACID = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "95 ± 4 g/L"}
+ONLY_COPPER = {"kind": "previous check", "since": "evaporation only", "copper_sulfate": "221 ± 8 g/L"}
+
+
+@pytest.mark.parametrize(
+    ("readings", "alone"),
+    [
+        ((checked(290, 50),), (0, "copper_sulfate")),
+        ((checked(290, 50), checked(291, 50, 4.1)), None),
+        ((checked(221, 52), checked(221, 52)), None),  # nothing is high
+        ((ONLY_COPPER, ONLY_ACID), (1, "sulfuric_acid")),  # that copper rests on the first throws nothing out
+        ((checked(290, 50), ACID), (0, "copper_sulfate")),
+        ((ACID, checked(290, 50, 40.0), checked(290, 50)), (2, "copper_sulfate")),  # ± 80 g/L determine nothing
+    ],
+)
+def test_what_is_high_rests_on_a_reading_without_which_it_is_not_determined(
+    readings: tuple[dict[str, Any], ...], alone: tuple[int, str] | None
+) -> None:
+    assert _rests_on_one(case_of(*readings)) == alone
 
 
 # --- 6: all that is measured is inside ------------------------------------------------------------

@@ -212,6 +212,10 @@ def test_titrations_of_one_bottle_that_contradict_each_other_are_met_among_them(
 def test_the_odd_one_out_is_named() -> None:
     found = estimate(sheet(20.0, 26.0, 20.1, 19.9))
     assert found.agreement.odd_one_out == 1
+    assert found.agreement.worst[0] == 1
+    # A float tells the copper alone here: without it they contradict each other as much.
+    floated = '[[reading]]\nkind = "hydrometer"\nvalue = "1.165"\nscale = "SG 20/20"\n'
+    assert set(estimate(sheet(20.0, 26.0, more=floated)).agreement.worst) == {0, 1}
 
 
 @pytest.mark.parametrize(
@@ -390,6 +394,7 @@ def test_many_readings_hold_the_bath_where_all_of_them_have_it():
         (held,) = trials.held([others], 1e-3)
         assert held.mean == pytest.approx(whole.mean, abs=0.05)
         assert held.agreement.chi_squared == pytest.approx(whole.agreement.chi_squared, rel=0.01)
+        assert held.agreement.degrees_of_freedom == whole.agreement.degrees_of_freedom
     few = replace(many, readings=many.readings[:12])
     assert Trials(few, estimate(few)).held([few.readings[1:]], 1e-3) == [None]
 
@@ -434,6 +439,40 @@ def test_where_lines_do_not_end_steps_take_over(monkeypatch):
     taken_over = estimate(sheet)
     assert asked
     assert taken_over.mean == pytest.approx(usual.mean, abs=0.05)
+
+
+def test_one_reading_in_place_of_another_tells_what_all_weighed_anew_tell() -> None:
+    """Titrations of one bottle, with one tool, and a float: what they share is counted with the new one as with the old."""
+    floated = '[[reading]]\nkind = "hydrometer"\nvalue = "1.165"\nscale = "SG 20/20"\n'
+    read, other = sheet(20.0, 20.1, 19.9, more=floated), sheet(20.15).readings[0]
+    changed = (read.readings[0], other, *read.readings[2:])
+    quick, anew = Trials(read, estimate(read)).near(changed), estimate_from(read, changed)
+    assert quick.mean == pytest.approx(anew.mean, abs=0.05)
+    assert quick.covariance[:2, :2] == pytest.approx(anew.covariance[:2, :2], rel=0.02)
+    assert quick.agreement.chi_squared == pytest.approx(anew.agreement.chi_squared, rel=0.03)
+    assert quick.agreement.degrees_of_freedom == anew.agreement.degrees_of_freedom == 2
+
+
+def test_a_lean_is_how_much_too_high_a_mean_is_for_salt_that_nobody_believed_in(monkeypatch) -> None:
+    """Believed one g/L more of it, the copper that a float tells is as much less."""
+    read = sheet(20.0, more='[[reading]]\nkind = "hydrometer"\nvalue = "1.165"\nscale = "SG 20/20"\n')
+    found = estimate(read)
+    assert found.leans
+    for name, lean in found.leans.items():
+        believed = expected(read, read.readings)
+        more = believed | {name: believed[name]._replace(mean=believed[name].mean + 1.0)}
+        monkeypatch.setattr(estimating, "expected", lambda *_, more=more: more)
+        assert found.mean - estimate(read).mean == pytest.approx(lean.slopes, abs=0.02)
+        assert lean.slopes[0] > 0.5
+        monkeypatch.undo()
+
+
+def test_a_metal_that_a_report_gives_is_measured_and_agrees_with_itself() -> None:
+    """Three numbers tell three components: nothing is left over to compare, whatever was believed of zinc before."""
+    report = {"kind": "laboratory report", "copper_sulfate": "210 g/L", "sulfuric_acid": "55 g/L", "zinc": "9 g/L"}
+    found = estimate(read_sheet({"bath": {"volume": "5 L"}, "reading": [report]}))
+    assert (found.agreement.degrees_of_freedom, found.agreement.p_value) == (0, None)
+    assert found.agreement.chi_squared == pytest.approx(0.0, abs=0.01)
 
 
 def test_a_step_that_a_bound_stops_is_the_best_within_the_bounds() -> None:
