@@ -150,6 +150,10 @@ def test_half_and_half_dull_after_carbon_failed_twice_is_remade():
     assert decision.sure > 0.6
     once = keep(sheet(keep_table={"mixed_jar": "dull"}, looks=["dull"]))
     assert once.sure < decision.sure
+    fresh_dull, silver = "A strip that is dull in fresh bath too", "Silver, lead, tin, chromium"
+    for found in (decision, keep(sheet())):
+        turns = " ".join(found.would_change)
+        assert [fresh_dull in turns, silver in turns] == [found is decision, found is not decision]
 
 
 def test_what_is_measured_before_a_bath_goes_is_not_for_correcting_it():
