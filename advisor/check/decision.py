@@ -7,6 +7,7 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -24,11 +25,12 @@ from advisor.check.correction import (
 )
 from advisor.check.estimate import Trials
 from advisor.check.floor import on_the_floor
+from advisor.check.known import Known
 from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
-from advisor.check.window import EVEN, is_determined, judge
+from advisor.check.window import EVEN, Limits, is_determined, judge
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation, to_keep_above
 from advisor.words.lines import Amount, Line, capital, joined, line
@@ -214,18 +216,24 @@ def _may_be_wrong(case: Case, doubted: tuple[int, ...]) -> Line:
 def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading without which something that is high would not be determined, and what; None if none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > EVEN]
-    readings, trials = case.sheet.readings, case.trials
+    readings, trials, verdicts = case.sheet.readings, case.trials, case.task.verdicts
     if trials is None or len(readings) < 2:
         return (0, high[0]) if readings and high else None
     alone = trials.unlike_others()
-    left = [(*readings[:at], *readings[at + 1 :]) for at in alone]
-    for at, without in zip(alone, trials.far(left, least=0.0), strict=True):
-        for name in high:
-            if without is None or name not in without.measured:
-                return at, name
-            if not is_determined(*without.of(name), case.task.verdicts[name].limits):
-                return at, name
-    return None
+    told = trials.far([(*readings[:at], *readings[at + 1 :]) for at in alone], least=0.0)
+    return next(
+        (
+            (at, name)
+            for (at, without), name in itertools.product(zip(alone, told, strict=True), high)
+            if without is None or not _tells(without, name, verdicts[name].limits)
+        ),
+        None,
+    )
+
+
+def _tells(known: Known, name: str, limits: Limits | None) -> bool:
+    """Tell whether a component was measured and is determined."""
+    return name in known.measured and is_determined(*known.of(name), limits)
 
 
 def _all_inside(case: Case) -> Plan | None:
