@@ -386,7 +386,9 @@ class Acid(TableBase):
     density: Measured | None = quantity(
         "density", "Density", "Of the acid, if the label gives that and no strength.", low=1.0, high=1.85
     )
-    on_hand: Measured | None = quantity("volume", "On hand", "How much you have; empty: enough.", unit="mL")
+    on_hand: Measured | None = quantity(
+        "volume", "On hand", "How much you have; empty: enough.", unit="mL", us_unit="fl oz"
+    )
     price: float | None = define(PriceField(label="Price per litre", high=HIGHEST_PRICE))
 
     def check(self, place: str) -> None:
@@ -487,7 +489,7 @@ class Mix(TableBase):
         "concentration", "Sulfuric acid wanted", "Empty: the middle of the window.", high=HIGHEST_SULFURIC_ACID
     )
     crystals: Measured | None = quantity("mass", "Crystals in the recipe", unit="g", high=1e6)
-    acid: Measured | None = quantity("volume", "Acid in the recipe", unit="mL", high=10_000.0)
+    acid: Measured | None = quantity("volume", "Acid in the recipe", unit="mL", us_unit="fl oz", high=10_000.0)
     water: Measured | None = quantity("volume", "Water in the recipe", above=True, high=10_000.0)
     suppressor: Measured | None = quantity("mass", "Polyether powder", "If the recipe has some.", unit="g", high=1e5)
 
@@ -686,7 +688,7 @@ class Buy(TableBase):
     months: float = define(NumberField(label="Months ahead", default=3.0, low=0.1, high=60.0))
     water: Measured | None = quantity("volume", "Water that evaporates in a week", "", high=1e4)
     bath: Measured | None = quantity(
-        "volume", "Bath lost in a month", "It leaves with the parts and in drips.", high=1e4, unit="mL"
+        "volume", "Bath lost in a month", "It leaves with the parts and in drips.", high=1e4, unit="mL", us_unit="fl oz"
     )
     plated: Measured | None = quantity("charge", "Plated in a month", "", high=1e6, unit="A*h")
     additive: Measured | None = quantity(

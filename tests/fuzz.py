@@ -573,9 +573,9 @@ def fuzz(reader: Reader, seed: int, seconds: float = math.inf, cases: float = ma
     return outcome
 
 
-def shortened(reader: Reader, content: bytes, fault: str, seconds: float = 20.0) -> bytes:
-    """Leave out of a file what the fault does not need."""
-    end, size = time.monotonic() + seconds, len(content) // 2
+def shortened(reader: Reader, content: bytes, fault: str) -> bytes:
+    """Leave out of a file what the fault does not need, for 20 s at most."""
+    end, size = time.monotonic() + 20.0, len(content) // 2
     while size and time.monotonic() < end:
         at = 0
         while at < len(content) and time.monotonic() < end:

@@ -107,6 +107,7 @@ class QuantityField(Field):
     high: float | None = None
     above: bool = False
     unit: str | None = None  # the unit in which a person is told the limits
+    us_unit: str = ""  # of who has chosen US units, where it is not the one that goes with `unit`
 
     def read(self, raw: object, place: str) -> Measured:
         measured = self.read_as_typed(raw, place)

@@ -95,29 +95,67 @@ class Plan:
         return self.state is PlanState.FIRST_PART and bool(self.repeat)
 
 
-def correct(task: Task, saying_why: bool = True) -> Plan:
-    """Return the correction of a bath.
+@dataclass(frozen=True)
+class Correction:
+    """The correction of a bath, worked out as far as it is asked for.
 
     saying_why: with what stands in the way of it, which takes longer to find than that something does.
     """
-    within_tank = task.least_volume <= task.volume <= task.most_volume
-    if not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank:
-        return plan_of(task, PlanState.NONE_NEEDED, Amounts())
-    found = _best(task) or _in_a_sliver(task)
-    if found:
-        return plan_of(task, PlanState.POSSIBLE, found)
-    exact = _known_exactly(task)
-    if_known = _reached(exact)
-    blocked = _blocked(task, exact, saying_why) if if_known is None else None
-    if blocked:
-        return blocked
-    plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
-    if not saying_why:
-        return plan
-    freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
-    if freed:
-        return replace(plan, binds=_told(task, freed))
-    return replace(plan, binds=_what_is_known(task, forward(exact, _finished(exact, if_known)))) if if_known else plan
+
+    task: Task
+    saying_why: bool = True
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The correction itself, or as much of it as can be done."""
+        task = self.task
+        if self._nothing_to_do:
+            return plan_of(task, PlanState.NONE_NEEDED, Amounts())
+        found = _finished(self._reached) if self._reached else _in_a_sliver(self._scopes)
+        if found:
+            return plan_of(task, PlanState.POSSIBLE, found)
+        exact = _known_exactly(task)
+        if_known = _reached(_Scopes(exact))
+        blocked = _blocked(task, exact, self.saying_why) if if_known is None else None
+        if blocked:
+            return blocked
+        plan = plan_of(task, PlanState.FIRST_PART, _part_dose(task))
+        if not self.saying_why:
+            return plan
+        freed = _in_the_way(task, but="the tank")  # a bigger bath is no cure for not knowing
+        if freed:
+            return replace(plan, binds=_told(task, freed))
+        if if_known is None:
+            return plan
+        return replace(plan, binds=_what_is_known(task, forward(exact, _finished(if_known))))
+
+    @property
+    def takes_much_out(self) -> bool:
+        """Whether more than a tenth of the bath goes on the word of the readings, not of the brim."""
+        if self._nothing_to_do or not self._reached:
+            return False  # what does not land takes nothing out
+        task = self.task
+        over_the_brim = max(task.volume - task.most_volume, 0.0)
+        return self._reached.amounts.take_out - over_the_brim > SMALL_SHARE * task.volume * (1 + 1e-9)
+
+    @cached_property
+    def _nothing_to_do(self) -> bool:
+        task = self.task
+        within_tank = task.least_volume <= task.volume <= task.most_volume
+        return not any(task.needs(component) for component in task.verdicts) and not task.level_is_low and within_tank
+
+    @cached_property
+    def _scopes(self) -> _Scopes:
+        return _Scopes(self.task)
+
+    @cached_property
+    def _reached(self) -> _Reached | None:
+        return _reached(self._scopes)
+
+
+def correct(task: Task, saying_why: bool = True) -> Plan:
+    """Return the correction of a bath. saying_why: see `Correction`."""
+    return Correction(task, saying_why).plan
 
 
 def _blocked(task: Task, exact: Task, saying_why: bool) -> Plan | None:
@@ -126,7 +164,7 @@ def _blocked(task: Task, exact: Task, saying_why: bool) -> Plan | None:
     It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
     of_exact = _in_the_way(exact) if saying_why or not task.may_thin else None
-    if not of_exact and not task.may_thin and _reached(replace(exact, thins_unknown=True)):
+    if not of_exact and not task.may_thin and _reached(_Scopes(replace(exact, thins_unknown=True))):
         return None
     nothing = Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None)
     if not saying_why:
@@ -185,12 +223,6 @@ def _fits(task: Task, after: After) -> bool:
     return after.probability_in >= SURE and dissolved and in_tank
 
 
-def _best(task: Task) -> Amounts | None:
-    """Return the best whole amounts, or None where nothing puts the bath inside."""
-    reached = _reached(task)
-    return _finished(task, reached) if reached else None
-
-
 class _Reached(NamedTuple):
     """The first scope in which whole amounts put a bath inside, and those, before a plan is made of them."""
 
@@ -198,29 +230,28 @@ class _Reached(NamedTuple):
     amounts: Amounts
 
 
-def _finished(task: Task, reached: _Reached) -> Amounts:
+def _finished(reached: _Reached) -> Amounts:
     """Return the amounts of a plan: at the usual level, firmly inside, and with the chloride that falls short."""
+    task = reached.scope.task
     marked, amounts = _to_the_mark(task, *reached)
     firmly, found = _firmly(marked, _movable(task), amounts)
     kept_in = _kept_in(marked, found)
     return _with_chloride(task, kept_in if kept_in != found else Search(firmly).nearest_the_aim(found))
 
 
-def _may_be_reached(task: Task) -> bool:
+def _may_be_reached(scopes: _Scopes) -> bool:
     """Tell whether any amounts, not yet rounded, put the bath inside."""
-    scopes = _Scopes(task)
     return Search(scopes.widest).possible() or Search(next(iter(scopes))).possible()
 
 
-def _reached(task: Task) -> _Reached | None:
+def _reached(scopes: _Scopes) -> _Reached | None:
     """Return where whole amounts put the bath inside; None where there is no such place."""
-    scopes = _Scopes(task)
     for number, scope in enumerate(scopes):
         if number == 1 and not Search(scopes.widest).possible():  # most need no more than the first
             return None
         if not Search(scope).possible():
             continue
-        for added in _additions(task):
+        for added in _additions(scopes.task):
             within = replace(scope, added=added)
             found = Search(within).run()
             if found:
@@ -228,18 +259,18 @@ def _reached(task: Task) -> _Reached | None:
     return None
 
 
-def _in_a_sliver(task: Task) -> Amounts | None:
+def _in_a_sliver(scopes: _Scopes) -> Amounts | None:
     """Return whole amounts that put the bath where two limits leave so little between them that a grid passes it by.
 
     No bath is taken out to end in so narrow a place.
     """
-    for scope in _Scopes(task):
+    for scope in scopes:
         if scope.most_out > 0 or not Search(scope, in_slivers=True).possible():
             continue
-        for added in _additions(task):
+        for added in _additions(scopes.task):
             found = Search(replace(scope, added=added), in_slivers=True).run()
             if found:
-                return _with_chloride(task, found)
+                return _with_chloride(scopes.task, found)
     return None
 
 
@@ -271,6 +302,12 @@ class _Scopes:
         if self.may_be_replaced:
             for roof, least in itertools.product(_roofs(task)[-1:] if task.has_room else _roofs(task), _levels(task)):
                 yield Scope(task, self.everything, least, max(roof, least), LARGEST_SHARE * task.volume)
+
+    def at(self, degrees: int) -> _Scopes:
+        """Return the scopes of this bath where it stands no colder than this [degC]: as much may be replaced."""
+        there = _Scopes(replace(self.task, coldest=float(degrees)))
+        there.may_be_replaced = self.may_be_replaced
+        return there
 
     @property
     def widest(self) -> Scope:
@@ -307,23 +344,32 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> tuple[S
     inside = _drawn_in(task, margin)
     if _fits(inside, forward(inside, found)):
         return scope, found
+
+    def search(part: float, added: frozenset[str]) -> Search:
+        return Search(replace(scope, task=_drawn_in(task, margin, part), most_out=most, added=added))
+
+    if not search(PARTS[-1], everything).possible():  # then no larger part is
+        return scope, found
     for part, added in itertools.product(PARTS, dict.fromkeys((scope.added, everything))):
-        firmly = replace(scope, task=_drawn_in(task, part * margin), most_out=most, added=added)
-        search = Search(firmly)
-        if search.possible() and (firm := search.run()):
-            return firmly, firm
+        firmly = search(part, added)
+        if firmly.possible() and (firm := firmly.run()):
+            return firmly.scope, firm
     return scope, found
 
 
-def _drawn_in(task: Task, margin: float) -> Task:
-    """Return a task with the limits of copper sulfate and acid drawn in by `margin` standard uncertainties."""
+def _drawn_in(task: Task, margin: float, part: float = 1.0) -> Task:
+    """Return a task with the limits of copper sulfate and acid drawn in by a part of `margin` standard uncertainties.
+
+    What is known so little that nothing would be left between its limits keeps them.
+    """
 
     def drawn(name: str, limits: Limits | None) -> Limits | None:
         if limits is None or name not in SALT_AND_ACID or not task.measured(name):
             return limits
-        inwards = margin * task.known.standard_uncertainty(name)
-        low, high = limits[0] + inwards if limits[0] > 0 else 0.0, limits[1] - inwards
-        return (low, high) if low < high else limits
+        spread, from_below = margin * task.known.standard_uncertainty(name), float(limits[0] > 0)
+        leaves_some = limits[0] + from_below * spread < limits[1] - spread
+        inwards = part * spread if leaves_some else 0.0
+        return limits[0] + from_below * inwards, limits[1] - inwards
 
     verdicts = {name: replace(known, limits=drawn(name, known.limits)) for name, known in task.verdicts.items()}
     return replace(task, verdicts=verdicts)
@@ -502,7 +548,7 @@ def _freed(task: Task, names: tuple[str, ...]) -> _Freed | None:
     """Return what lifting these limits together leads to; None where it leads nowhere."""
     lifted = _lifted(task)
     free = replace(task, **_merged([lifted[name][0] for name in names]))  # type: ignore[arg-type]
-    reached = _reached(free)
+    reached = _reached(_Scopes(free))
     return _Freed(names, free, reached) if reached else None
 
 
@@ -511,7 +557,7 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     names = freed.names
     if names == (THE_COLD,):
         return (_cold(task, freed),)
-    amounts = _finished(freed.task, freed.reached)
+    amounts = _finished(freed.reached)
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
     return tuple(
@@ -525,9 +571,7 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     freed: where the bath leads once the cold is no matter; that lands somewhere, and bounds the degrees.
     """
 
-    def at(degrees: int) -> Task:
-        return replace(task, coldest=float(degrees))
-
+    at = cache(_Scopes(task).at)
     reached = cache(lambda degrees: _reached(at(degrees)))
     warm = _warm_enough(task, forward(freed.task, freed.reached.amounts))
     most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
@@ -535,8 +579,8 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     if reached(high) is None and high < most:  # whole amounts miss, now and then, what is just in reach
         high = _first_degree(lambda degrees: reached(degrees) is not None, high, most)
     there = reached(high)
-    found = _finished(at(high), there) if there else None
-    lands = forward(task, found or _finished(freed.task, freed.reached)).probability_in
+    found = _finished(there) if there else None
+    lands = forward(task, found or _finished(freed.reached)).probability_in
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=_exactly(task.coldest))

@@ -7,7 +7,8 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import itertools
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -15,9 +16,8 @@ from advisor.basis.components import NAMES, SALT_AND_ACID, UNITS
 from advisor.check.again import fit_worst
 from advisor.check.assessment import Assessment
 from advisor.check.correction import (
-    SMALL_SHARE,
+    Correction,
     Plan,
-    correct,
     plan_of,
     thinned_for_the_cold,
     to_the_usual_level,
@@ -30,7 +30,7 @@ from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_af
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.open_questions import answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
-from advisor.check.window import EVEN, is_determined, judge
+from advisor.check.window import EVEN, Limits, is_determined, judge
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation, to_keep_above
 from advisor.words.lines import Amount, Line, capital, joined, line
@@ -51,16 +51,14 @@ class Case:
     in_short: bool = False
 
     @cached_property
-    def considered(self) -> Plan:
-        """The correction that the readings would call for."""
-        return correct(self.task, saying_why=not self.in_short)
+    def correction(self) -> Correction:
+        """The correction that the readings would call for, as far as it is worked out."""
+        return Correction(self.task, saying_why=not self.in_short)
 
     @property
-    def takes_much_out(self) -> bool:
-        """Tell whether more than a tenth of the bath would go on the word of the readings, not of the brim."""
-        task = self.task
-        over_the_brim = max(task.volume - task.most_volume, 0.0)
-        return self.considered.amounts.take_out - over_the_brim > SMALL_SHARE * task.volume * (1 + 1e-9)
+    def considered(self) -> Plan:
+        """The correction that the readings would call for."""
+        return self.correction.plan
 
     @property
     def contradicts_itself(self) -> bool:
@@ -75,8 +73,9 @@ class Case:
         """
         if self.trials is None:
             return ()
-        odd = self.contradicts_itself or is_far(self.known.estimate, self.known.limits) or self.takes_much_out
-        return slips_of(self.trials, self.known.limits) if odd else ()
+        found, limits = self.known.estimate, self.known.limits
+        odd = self.contradicts_itself or is_far(found, limits) or self.correction.takes_much_out
+        return slips_of(self.trials, limits) if odd else ()
 
     @cached_property
     def trials(self) -> Trials | None:
@@ -85,8 +84,22 @@ class Case:
 
     def held(self, state: PlanState, *why: str) -> Plan:
         """Return the plan that does nothing yet, and what would be done otherwise."""
-        would = self.considered if self.considered.amounts != Amounts() else None
-        return replace(plan_of(self.task, state, Amounts()), why=why, held_back=would)
+        plan = replace(plan_of(self.task, state, Amounts()), why=why)
+        if self.in_short or self.considered.amounts == Amounts():
+            return plan
+        return replace(plan, held_back=self.considered)
+
+    def instead(self) -> tuple[Line, ...]:
+        """Say what a correction that takes much out and is held back would take."""
+        if self.in_short or not self.correction.takes_much_out:
+            return ()
+        return (
+            line(
+                "To bring it where you chose, {out} of {volume} would have to go.",
+                out=Amount(self.considered.amounts.take_out, "L", 2),
+                volume=Amount(self.task.volume, "L", 2),
+            ),
+        )
 
 
 def decide(case: Case) -> Plan:
@@ -135,7 +148,7 @@ def _low_and_saturated(case: Case) -> Plan | None:
 
 
 def _wrong_window(case: Case) -> Plan | None:
-    if not (case.takes_much_out and case.known.sits_in):
+    if not (case.correction.takes_much_out and case.known.sits_in):
         return None
     then = ". If that is the bath you keep, choose that window before any of it is thrown away."
     elsewhere = sits_elsewhere(case.task, case.sheet.window.name, case.known.sits_in, "it", then)
@@ -144,8 +157,8 @@ def _wrong_window(case: Case) -> Plan | None:
         copper=Amount(case.task.copper_sulfate, "g/L"),
         acid=Amount(case.task.sulfuric_acid, "g/L"),
     )
-    plan = case.held(PlanState.WRONG_WINDOW, elsewhere, _instead(case))
-    return replace(plan, briefly=(briefly, _instead(case)))
+    plan = case.held(PlanState.WRONG_WINDOW, elsewhere, *case.instead())
+    return replace(plan, briefly=(briefly, *case.instead()))
 
 
 def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...], what: str, then: str) -> Line:
@@ -162,22 +175,12 @@ def sits_elsewhere(task: Task, chosen: str, others: tuple[str, ...], what: str, 
     )
 
 
-def _instead(case: Case) -> Line:
-    """Say what the correction that is held back would take out."""
-    return line(
-        "To bring it where you chose, {out} of {volume} would have to go.",
-        out=Amount(case.considered.amounts.take_out, "L", 2),
-        volume=Amount(case.task.volume, "L", 2),
-    )
-
-
 def _repeat_first(case: Case) -> Plan | None:
     """Ask for a reading again that may be a slip, and before much bath is thrown out on the word of one."""
     if case.slips:
         doubted = _doubted(case)
-        instead = [_instead(case)] if case.takes_much_out else []
-        return replace(case.held(PlanState.REPEAT_FIRST, _may_be_wrong(case, doubted), *instead), repeat=doubted)
-    alone = _rests_on_one(case) if case.takes_much_out else None
+        return replace(case.held(PlanState.REPEAT_FIRST, _may_be_wrong(case, doubted), *case.instead()), repeat=doubted)
+    alone = _rests_on_one(case) if case.correction.takes_much_out else None
     if alone is None:
         return None
     number, name = alone
@@ -187,7 +190,7 @@ def _repeat_first(case: Case) -> Plan | None:
         number=number + 1,
         label=case.sheet.readings[number].label.lower(),
     )
-    return replace(case.held(PlanState.REPEAT_FIRST, why, _instead(case)), repeat=(number,))
+    return replace(case.held(PlanState.REPEAT_FIRST, why, *case.instead()), repeat=(number,))
 
 
 def _doubted(case: Case) -> tuple[int, ...]:
@@ -213,16 +216,24 @@ def _may_be_wrong(case: Case, doubted: tuple[int, ...]) -> Line:
 def _rests_on_one(case: Case) -> tuple[int, str] | None:
     """Return a reading without which something that is high would not be determined, and what; None if none."""
     high = [name for name, verdict in case.task.verdicts.items() if (verdict.probability_high or 0.0) > EVEN]
-    readings, trials = case.sheet.readings, case.trials
-    left = [(*readings[:at], *readings[at + 1 :]) for at in range(len(readings))]
-    told: Sequence[Known | None] = trials.far(left, least=0.0) if trials and len(left) > 1 else [None] * len(left)
-    for at, without in enumerate(told):
-        for name in high:
-            if without is None or name not in without.measured:
-                return at, name
-            if not is_determined(*without.of(name), case.task.verdicts[name].limits):
-                return at, name
-    return None
+    readings, trials, verdicts = case.sheet.readings, case.trials, case.task.verdicts
+    if trials is None or len(readings) < 2:
+        return (0, high[0]) if readings and high else None
+    alone = trials.unlike_others()
+    told = trials.far([(*readings[:at], *readings[at + 1 :]) for at in alone], least=0.0)
+    return next(
+        (
+            (at, name)
+            for (at, without), name in itertools.product(zip(alone, told, strict=True), high)
+            if without is None or not _tells(without, name, verdicts[name].limits)
+        ),
+        None,
+    )
+
+
+def _tells(known: Known, name: str, limits: Limits | None) -> bool:
+    """Tell whether a component was measured and is determined."""
+    return name in known.measured and is_determined(*known.of(name), limits)
 
 
 def _all_inside(case: Case) -> Plan | None:

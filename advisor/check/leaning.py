@@ -9,6 +9,7 @@ import numpy as np
 
 from advisor.check.foreign import READS_AS_COPPER_SULFATE, SULFATE
 from advisor.check.known import Known
+from advisor.readings.acid_titration import AcidTitration
 from advisor.readings.copper_titration import METALS
 from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.laboratory_report import LaboratoryReport
@@ -63,6 +64,14 @@ def density_alone_after_soda(sheet: Sheet) -> bool:
     soda = sheet.bath.soda_added
     by_density = any(isinstance(reading, Density) for reading in sheet.readings)
     return bool(soda and soda.value > 0 and by_density) and not any(map(_tells_copper_apart, sheet.readings))
+
+
+def metals_may_show(readings: Sequence[Reading]) -> bool:
+    """Tell whether anything but densities, EDTA and acid was read: only beside that does a metal show as no copper."""
+    return any(
+        not isinstance(reading, Density | AcidTitration) and getattr(reading, "method", None) != "EDTA"
+        for reading in readings
+    )
 
 
 def _tells_copper_apart(reading: Reading) -> bool:

@@ -18,7 +18,7 @@ from advisor.check.correction import Plan
 from advisor.check.estimate import Agreement, Estimate, are_hopeless, estimate_from
 from advisor.check.floor import hidden_crystals, sound_sample
 from advisor.check.known import Value
-from advisor.check.leaning import leaning
+from advisor.check.leaning import leaning, metals_may_show
 from advisor.check.mass_balance import Task
 from advisor.check.metals import metals_said
 from advisor.check.room import ends_above
@@ -28,6 +28,7 @@ from advisor.check.task import acid_is_told
 from advisor.check.ways import Way, acts_of
 from advisor.check.window import Verdict
 from advisor.readings import Reading
+from advisor.readings.hydrometer import Hydrometer
 from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
 from advisor.solution.equilibrium import side_by_side
@@ -35,12 +36,12 @@ from advisor.solution.ranges import HIGHEST
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
-from advisor.words.lines import Amount, Line, line, range_of
-from advisor.words.names import listed
+from advisor.words.lines import Amount, Line, line, listed, range_of
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
 FEW, LEAST_CHANCE = 4, 1e-3  # readings named one by one, and a chance that nobody would bet on (judgement)
+COARSE = 3.0  # times the usual ± of a hydrometer: marks 0.005 g/mL apart, read to half of one (judgement)
 FAR_BELOW = 0.6  # of the lower limit (judgement)
 
 
@@ -84,7 +85,31 @@ def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
         return [line("{foreign} {wide}", foreign=foreign, wide=wide)]
     who = _to_repeat(sheet.readings, agreement)
     chance = _once_in(agreement.p_value or 0.0)
-    return [f"Your readings contradict each other (chance alone would do that {chance} times); {who}. {wide}"]
+    said = f"Your readings contradict each other (chance alone would do that {chance} times); {who}. {wide}"
+    return [said + _coarse_marks(sheet, estimate)]
+
+
+def _coarse_marks(sheet: Sheet, estimate: Estimate) -> str:
+    """Say that a wider ± may be typed where hydrometers contradict each other by no more than coarse marks leave open.
+
+    Nothing of those that have a ± already, nor where another kind of reading is as doubtful.
+    """
+    readings, agreement = sheet.readings, estimate.agreement
+    wider = {
+        at: reading.read_wider(COARSE)
+        for at, reading in enumerate(readings)
+        if isinstance(reading, Hydrometer) and reading.value.standard_uncertainty is None
+    }
+    doubted = agreement.worst if agreement.odd_one_out is None else (agreement.odd_one_out,)
+    if len(wider) < 2 or not wider.keys() >= set(doubted):
+        return ""
+    others = tuple(wider.get(at, reading) for at, reading in enumerate(readings))
+    if estimate_from(sheet, others, estimate).agreement.contradicts:
+        return ""
+    return (
+        " Or your hydrometer has coarse marks: if it cannot be read more closely, write its ± behind each reading, "
+        f"such as “{wider[min(doubted)].value.text}”."
+    )
 
 
 def _to_repeat(readings: Sequence[Reading], agreement: Agreement) -> str:
@@ -124,7 +149,7 @@ def _foreign_metal(sheet: Sheet, estimate: Estimate) -> Line | None:
 
     EDTA and density count these metals as copper, iodide and copper plated out do not: such readings differ by them.
     """
-    if sheet.bath.zinc or sheet.bath.nickel:
+    if sheet.bath.zinc or sheet.bath.nickel or not metals_may_show(sheet.readings):
         return None
     open_to_zinc = replace(sheet, bath=replace(sheet.bath, zinc=parse("1 ± 39 g/L", "concentration")))
     if are_hopeless(open_to_zinc, estimate, HOPELESS):

@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from functools import lru_cache, reduce
+from functools import cache, lru_cache, reduce
 from math import ceil, floor, log10
 
 import numpy as np
@@ -28,13 +28,16 @@ from scipy.special import log_ndtr
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.mass_balance import ANY, Amounts, Outcome, Task, outcome
-from advisor.check.window import SURE, SURE_REACH, judge
+from advisor.check.window import SURE, SURE_REACH, SURE_REACH_BOTH, judge
 from advisor.readings.model import FloatArray
 from advisor.solution.density import WATER_DENSITY, density
+from advisor.solution.ranges import HIGHEST_SULFURIC_ACID
 from advisor.solution.solubility import ceiling_at
 
 LEVEL_TOLERANCE = 0.005  # a plan that adds water ends so near the usual level where it can (judgement)
 HAIR = 2e-4  # of probability: whether the grid's best point counts as possible before it is rounded (judgement)
+ALMOST_SURE = 0.99  # of how far inside is surely inside: a hair less counts as possible (judgement)
+ACIDS, BETWEEN_ACIDS = 30, 1.02  # acids at which the cold is tried, and what lies higher between two (judgement)
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
@@ -226,16 +229,20 @@ class Search:
 
         axes, to_out = np.flatnonzero(free), wish == "out"
 
-        def margins(moved: FloatArray) -> FloatArray:
-            """Return how far each limit (k) is kept beyond the last number, at points (free + 1, n)."""
-            points = np.repeat(start[:, None], moved.shape[1], axis=1)
-            points[axes] = moved[:-1]
-            kept: FloatArray = np.array(self._margins(self.amounts(points))[1]) - moved[-1]
+        @cache
+        def around(*moved: float) -> FloatArray:
+            """Return how far limits (k) are kept beyond the last number, here and a step along each: (k, free + 2)."""
+            steps = np.array(moved)[:, None] + A_STEP * np.eye(len(moved), len(moved) + 1, 1)
+            points = np.repeat(start[:, None], steps.shape[1], axis=1)
+            points[axes] = steps[:-1]
+            kept: FloatArray = np.array(self._margins(self.amounts(points))[1]) - steps[-1]
             return kept
 
+        def margins(moved: FloatArray) -> FloatArray:
+            return around(*moved)[:, 0]
+
         def slopes(moved: FloatArray) -> FloatArray:
-            around = np.hstack([moved[:, None], moved[:, None] + A_STEP * np.eye(len(moved))])
-            found = margins(around)
+            found = around(*moved)
             return np.asarray((found[:, 1:] - found[:, :1]) / A_STEP)
 
         goal = np.append(axes == 0, 0.0) if to_out else np.append(np.zeros(len(axes)), -1.0)
@@ -244,7 +251,7 @@ class Search:
             np.append(start[axes], 0.0 if to_out else -A_SLIVER),
             jac=lambda _: goal,
             bounds=[*([(0.0, 1.0)] * len(axes)), (0.0, 0.0) if to_out else (-1.0, 1.0)],
-            constraints={"type": "ineq", "fun": lambda moved: margins(moved[:, None])[:, 0], "jac": slopes},
+            constraints={"type": "ineq", "fun": margins, "jac": slopes},
             method="SLSQP",
             options={"maxiter": MOST_LED},
         )
@@ -271,24 +278,52 @@ class Search:
 
     def possible(self) -> bool:
         """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
+        if self._is_ruled_out():
+            return False
         free = self._free()
         few = _grid(np.full(4, 0.5), np.where(free, 1.0, 0.0), np.where(free, 3, 1))  # where much is possible, one is
         return bool(np.any(self.judged(self.amounts(few))[1] >= 0)) or self._narrow("margin")[2] > -0.1 * HAIR
 
+    def _is_ruled_out(self) -> bool:
+        """Tell whether copper sulfate or acid alone leaves nothing to search, or copper sulfate in the cold."""
+        task, asked = self.task, {}
+        kept = (task.volume - self.most[0]) / self.scope.most_volume  # no bath is thinned more
+        for at, name in enumerate(SALT_AND_ACID):
+            (low, high), (held, spread) = task.limits(name), task.known.of(name)
+            aside = ALMOST_SURE * kept * spread
+            least, most = low + SURE_REACH * aside if low > 0 else 0.0, high - SURE_REACH * aside
+            lacks = self.most[2 + at] == 0 and held < least
+            too_wide = low > 0 and high - low < 2 * SURE_REACH_BOTH * aside
+            if task.measured(name) and (lacks or too_wide or kept * held > most):
+                return True
+            asked[name] = least, most
+        if not (task.solubility_counts and task.measured("copper_sulfate")):
+            return False
+        least, most = asked["sulfuric_acid"]
+        acids = np.linspace(least, min(most, HIGHEST_SULFURIC_ACID), ACIDS)
+        return bool(asked["copper_sulfate"][0] > BETWEEN_ACIDS * np.max(self.ceiling(task.acid_in_the_cold(acids))))
+
     def run(self) -> Amounts | None:
         """Return the best whole amounts, or None where no whole amounts put the bath inside."""
+        if self._is_ruled_out():
+            return None
         start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
         best = coarse = self._whole(start, 1.0)
-        if not (coarse and self.most[0] == 0 and coarse[0][1] < -score * (1 + NEAR_ENOUGH) + 1e-6):
-            for begin in [coarse[1], start] if coarse else [start]:
-                best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
-                if best and self._wish() == "out" and best[0][0] < start[0] + rounded_to(self.task, 0.1)[0]:
-                    break  # hardly any whole amounts take less out
+        for begin in [coarse[1], start] if coarse else [start]:
+            if best and self._is_near_enough(best[0], start[0], score):
+                break
+            best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
         if best is None:
             return None
         return self._by_the_jug(Amounts(*(float(value) for value in self._without_trifles(*best))))
+
+    def _is_near_enough(self, rank: tuple[float, float], least: float, score: float) -> bool:
+        """Tell whether whole amounts are about as good as what was found before rounding: litres out or the merit."""
+        if self._wish() == "out":
+            return bool(rank[0] < least + rounded_to(self.task, 0.1)[0])
+        return bool(rank[1] < -score * (1 + NEAR_ENOUGH) + 1e-6)
 
     def nearest_the_aim(self, found: Amounts) -> Amounts:
         """Return what is best of all that takes as much out: the least lies in a corner, which may be far from the aim.

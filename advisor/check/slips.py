@@ -68,6 +68,8 @@ HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
 # the others (judgement).
 FIRMLY = 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
+HARDLY = 9.2  # of misfit: what is a hundred times less likely than another slip is not looked at (computed)
+MOST_PLACES = 12  # readings of which slips are tried: those without which the others agree best (judgement)
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
 
@@ -95,9 +97,11 @@ def slips_of(trials: Trials, limits: Mapping[str, Limits | None]) -> tuple[Slip,
 
     trials: about the estimate from the readings as they stand.
     """
-    suspects = sorted(_suspects(trials, limits), key=lambda suspect: _misfit(suspect.name, suspect.roughly, limits))
-    slips = []
-    for position, name, readings, roughly in _each_in_turn(suspects)[:MOST_SUSPECTS]:
+    suspects = sorted(_suspects(trials, limits), key=lambda suspect: suspect.misfit)
+    slips: list[Slip] = []
+    for position, name, readings, roughly, at_least in _each_in_turn(suspects)[:MOST_SUSPECTS]:
+        if any(at_least > slip.misfit + HARDLY for slip in slips):
+            continue
         trial = estimate_from(trials.sheet, readings, roughly)
         if not trial.agreement.contradicts and _beyond(trial, limits, 1.0) <= NEAR:
             slips.append(Slip(position, name, trial, _misfit(name, trial, limits)))
@@ -114,6 +118,7 @@ class _Suspect(NamedTuple):
     name: SlipName
     readings: tuple[Reading, ...]
     roughly: Estimate
+    misfit: float  # of what they tell by lines; that of the whole estimate is hardly less
 
 
 def _each_in_turn(suspects: Sequence[_Suspect]) -> list[_Suspect]:
@@ -137,7 +142,7 @@ def _suspects(trials: Trials, limits: Mapping[str, Limits | None]) -> Iterator[_
     told = _told_if_they_may_agree(trials, [corrected for *_, corrected in meant])
     for suspect, roughly in zip(meant, told, strict=True):
         if roughly and _beyond(roughly, limits, 1.0) <= FAR:
-            yield _Suspect(*suspect, roughly)
+            yield _Suspect(*suspect, roughly, _misfit(suspect[1], roughly, limits))
 
 
 def _with(readings: Sequence[Reading], place: int, *instead: Reading) -> tuple[Reading, ...]:
@@ -155,11 +160,12 @@ def _with_room(trials: Trials, limits: Mapping[str, Limits | None]) -> list[int]
     # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
     values = [len(readings[place].model(surroundings, trials.here).observed) for place in known]
     told = _told_if_they_may_agree(trials, others, values)
-    return [
-        place
+    room = [
+        (roughly.agreement.chi_squared, place)
         for place, left, roughly in zip(known, others, told, strict=True)
         if roughly and (len(left) < MANY or _beyond(roughly, limits, FIRMLY) <= NEAR)
     ]
+    return sorted(place for _, place in sorted(room)[:MOST_PLACES])
 
 
 def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]) -> float:

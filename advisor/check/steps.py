@@ -5,6 +5,7 @@ The amounts are the plan's; what a bath is after a step is told by `mass_balance
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from advisor.basis.components import NAMES
@@ -26,8 +27,7 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
-from advisor.words.names import listed
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line, listed, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
@@ -62,6 +62,7 @@ class Step:
     strength_is_told: bool = True  # of its acid; else it is taken for granted
     why: str = ""  # what it is for, which `how` says first
     goes_in_with: str = ""  # what all of it goes in with later, so that it is only measured out
+    kept_back: float = 0.0  # L of the water measured out that is not in the tank yet, once this step is done
 
     @property
     def acts(self) -> tuple[Act, ...]:
@@ -111,15 +112,24 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
     amounts, stock = plan.amounts, task.stock
     steps: list[Step] = []
     done: dict[str, float] = {}
+    shares = _water_shares(task, amounts)
 
     def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
         done[name] = getattr(amounts, name)
-        after = forward(task, Amounts(**done))
-        reason = line(why, copper=after.copper_sulfate, acid=after.sulfuric_acid, volume=after.volume)
-        told = stock.acid_is_told or name != "acid"
+        shares.pop(name, None)
+        kept = min(sum(shares.values()), done.get("water", 0.0) / 1000 / WATER_DENSITY)
         later = _goes_in_with(task, amounts) if name == "water" else ""
+        after, with_all = in_the_tank(task, done, kept), forward(task, Amounts(**done))
+        reason = line(
+            why,
+            copper=after.copper_sulfate,
+            acid=after.sulfuric_acid,
+            volume=after.volume,
+            with_all=with_all.volume,
+        )
+        told = stock.acid_is_told or name != "acid"
         said = line("{reason} {how}", reason=reason, how=how)
-        steps.append(Step(do, what, numbers, said, after, told, reason, later))
+        steps.append(Step(do, what, numbers, said, after, told, reason, later, kept))
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
@@ -143,6 +153,12 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         numbers, how = chloride_dose(stock, amounts.chloride)
         add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
     return tuple(steps)
+
+
+def in_the_tank(task: Task, done: Mapping[str, float], kept_back: float) -> After:
+    """Return the bath after what is done of `Amounts`, by name, but for the water [L] that still waits in its jug."""
+    water = max(done.get("water", 0.0) - 1000 * WATER_DENSITY * kept_back, 0.0)
+    return forward(task, Amounts(**{**done, "water": water}))
 
 
 def of_other_stock(step: Step) -> Line | None:
@@ -192,7 +208,8 @@ def _why_water(task: Task, amounts: Amounts) -> str:
     if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
         if _goes_in_with(task, amounts):
             return "This brings the level up."
-        return "This brings the level to {volume:.2f L}."
+        rest = ", and to {with_all:.2f L} with the water kept back" if _water_shares(task, amounts) else ""
+        return f"This brings the level to {{volume:.2f L}}{rest}."
     for state, words in (("high", "is"), ("unsure", "may be")):
         found = task.verdicts.items()
         thinned = [NAMES[name] for name, it in found if it.state == state and (it.probability_high or 0) > 0.05]
@@ -203,9 +220,10 @@ def _why_water(task: Task, amounts: Amounts) -> str:
 
 def _which_water(task: Task, amounts: Amounts) -> Line:
     """Say which water to take, and how much of it to keep back for what follows."""
-    words = {"acid": "for the acid"}
+    salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
+    words = {"acid": "for the acid", "crystals": f"to dissolve the {salt} in"}
     kept = [
-        line("{litres} {use}", litres=in_a_jug(litres), use=words.get(name, f"to dissolve the {name} in"))
+        line("{litres} {use}", litres=in_a_jug(litres), use=words[name])
         for name, litres in _water_shares(task, amounts).items()
     ]
     later = " It goes in with what follows: {kept}."
@@ -215,10 +233,9 @@ def _which_water(task: Task, amounts: Amounts) -> Line:
 
 
 def _water_shares(task: Task, amounts: Amounts) -> dict[str, float]:
-    """Return how much of a plan's water [L] is kept back for each thing that follows, by its name."""
-    salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
+    """Return how much of a plan's water [L] is kept back for each thing that follows, by its name in `Amounts`."""
     shares = {
-        salt: _dissolving(task, amounts).water if amounts.crystals > 0 else 0.0,
+        "crystals": _dissolving(task, amounts).water if amounts.crystals > 0 else 0.0,
         "acid": _pouring(task, amounts).water if amounts.acid > 0 else 0.0,
     }
     return {name: litres for name, litres in shares.items() if litres > 0}
@@ -227,8 +244,10 @@ def _water_shares(task: Task, amounts: Amounts) -> dict[str, float]:
 def _goes_in_with(task: Task, amounts: Amounts) -> str:
     """Name what all of a plan's water goes in with; empty where some of it is poured in by itself."""
     shares = _water_shares(task, amounts)
-    is_all = _in_the_jug(amounts) - sum(shares.values()) < READ_OFF
-    return " and ".join(f"the {name}" for name in shares) if is_all else ""
+    if _in_the_jug(amounts) - sum(shares.values()) >= READ_OFF:
+        return ""
+    words = {"crystals": salt_name(task.stock.crystals_pentahydrate, in_brief=True)}
+    return " and ".join(f"the {words.get(name, name)}" for name in shares)
 
 
 def _in_the_jug(amounts: Amounts) -> float:

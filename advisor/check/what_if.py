@@ -8,7 +8,7 @@ from dataclasses import replace
 from advisor.check.advice import Advice
 from advisor.check.correction import Plan, plan_of
 from advisor.check.mass_balance import After, Amounts, Task, forward
-from advisor.check.steps import steps_of
+from advisor.check.steps import in_the_tank, steps_of
 from advisor.check.task import make_task
 from advisor.sheet import Sheet
 from advisor.solution.density import WATER_DENSITY
@@ -46,7 +46,7 @@ def after_steps(sheet: Sheet, advice: Advice, used: Sequence[float]) -> After:
         elif name == "chloride":
             factor = advice.plan.amounts.chloride / (step.numbers["volume_mL"] / 1000)
         moved[name] = factor * amount
-    return forward(task, Amounts(**moved))
+    return in_the_tank(task, moved, advice.steps[len(used) - 1].kept_back if used else 0.0)
 
 
 def as_used(sheet: Sheet, advice: Advice, used: Sequence[float]) -> Advice:

@@ -21,6 +21,7 @@ from advisor.words.sections import how_likely
 SURE = 0.95  # JCGM 106:2012 leaves it open; judgement
 EVEN = 0.5  # probability above which a thing is more likely than not (exact)
 SURE_REACH = 1.6448536269514722  # standard uncertainties that keep a value on its side of a limit (computed)
+SURE_REACH_BOTH = 1.959963984540054  # the same between two limits, in the middle of them (computed)
 FAR_OUT = 7.4  # standard uncertainties beyond which less than 1e-13 of a normal distribution lies (computed)
 BEYOND_ALL = 38.0  # standard uncertainties beyond which nothing lies that a float can hold (computed)
 Limits = tuple[float, float]

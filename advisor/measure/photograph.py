@@ -23,7 +23,7 @@ from advisor.basis.srgb import from_linear, to_linear
 from advisor.basis.units import COVERAGE, Measured
 from advisor.measure.light import Light, light_at
 from advisor.readings.photo_colour import CLIPPED, DARK
-from advisor.words.names import listed
+from advisor.words.lines import listed
 
 Picture = NDArray[np.uint8]  # shape (height, width, 3), sRGB 0 to 255
 

@@ -19,7 +19,7 @@ from advisor.questions.plating import SLOW, PlatingRun
 from advisor.questions.remake import AGAINST_EACH, NO_REASON, NONE_IS_SURE, Decision
 from advisor.questions.shopping import ShoppingList, amount_of
 from advisor.words import phrases
-from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, measured_out, small, weighed
+from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, listed, measured_out, small, weighed
 from advisor.words.sections import percent
 from advisor.words.time_and_current import amperes, hours
 
@@ -65,15 +65,14 @@ def _amounts(made: Mixture) -> Line:
 
 
 def _take(made: Mixture, verb: str, crystals: float, acid_mL: float, water: float) -> Line:
-    return line(
-        "{verb} {grams} {salt}, {acid_mL} acid ({strength}) and {water} water.",
-        verb=verb,
-        grams=weighed(crystals),
-        salt=made.salt,
-        acid_mL=measured_out(acid_mL),
-        strength=graded(made.stock.acid_strength, made.stock.acid_is_told, in_brackets=True),
-        water=in_a_jug(water),
-    )
+    """Say what to take; nothing of which there is none."""
+    strength = graded(made.stock.acid_strength, made.stock.acid_is_told, in_brackets=True)
+    takes = [line("{water} water", water=in_a_jug(water))]
+    if acid_mL > 0:
+        takes.insert(0, line("{acid_mL} acid ({strength})", acid_mL=measured_out(acid_mL), strength=strength))
+    if crystals > 0:
+        takes.insert(0, line("{grams} {salt}", grams=weighed(crystals), salt=made.salt))
+    return line("{verb} {takes}.", verb=verb, takes=listed(takes))
 
 
 def _put_right(made: Mixture) -> Line:

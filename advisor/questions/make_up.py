@@ -45,7 +45,7 @@ from advisor.solution.solubility import ceiling_at, crystallises_below, to_keep_
 from advisor.solution.stock import BATTERY_ACID, acid_density, is_anhydrous
 from advisor.words import phrases
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, in_a_jug, line, measured_out, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, line, listed, measured_out, weighed
 from advisor.words.sections import Section
 from advisor.words.states import PlanState
 
@@ -371,6 +371,18 @@ def fresh_part(sheet: Sheet, litres: float, copper_sulfate: float, sulfuric_acid
     salt = min(copper_sulfate, float(ceiling_at(20.0)(acid)))
     amounts = fresh(empty_tank(sheet), litres, salt, acid)
     return replace(amounts, take_out=litres, water=max(amounts.water, 0.0))
+
+
+def fresh_part_said(stock: Stock, amounts: Amounts) -> Line:
+    """Say what a fresh part is mixed of; nothing of which there is none."""
+    salt = salt_name(stock.crystals_pentahydrate, in_brief=True)
+    strength, millilitres = graded(stock.acid_strength, stock.acid_is_told), amounts.acid / stock.acid_density
+    each = (
+        (amounts.crystals, line("{grams} of {salt}", grams=Amount(amounts.crystals, "g"), salt=salt)),
+        (amounts.acid, line("{volume} of acid {strength}", volume=Amount(millilitres, "mL"), strength=strength)),
+        (amounts.water, line("{volume} of water", volume=in_a_jug(amounts.water_L))),
+    )
+    return listed(said for amount, said in each if amount > 0)
 
 
 def _recipe(task: Task, wanted: Mix) -> Amounts:

@@ -20,6 +20,7 @@ from typing import ClassVar
 from advisor.basis.components import NAMES, SALT_AND_ACID
 from advisor.basis.fields import Fault, InputError, show
 from advisor.basis.units import Measured, in_digits
+from advisor.check.advise import advise_beside
 from advisor.check.assessment import Assessment, assess, limits_of
 from advisor.check.foreign import SULFATE
 from advisor.check.task import make_task
@@ -397,11 +398,12 @@ def plate(sheet: Sheet) -> PlatingRun:
 
 
 def _level_is_low(sheet: Sheet, assessment: Assessment) -> bool:
-    """Tell whether the level is low where copper and acid are told of a sound bath: else the check adds nothing yet."""
+    """Tell whether the level is low where copper and acid are told and the check makes it up, not measures first."""
     if not sheet.bath.volume_known:
         return False
     task = make_task(sheet, assessment.estimate, assessment.verdict)
-    return task.level_is_low and all(task.measured(name) for name in SALT_AND_ACID)
+    may_be = task.level_is_low and all(task.measured(name) for name in SALT_AND_ACID)
+    return may_be and advise_beside(sheet).plan.amounts.water > 0
 
 
 def plate_without_clash(sheet: Sheet) -> PlatingRun:

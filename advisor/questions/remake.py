@@ -30,7 +30,6 @@ from advisor.check.headline import matters
 from advisor.check.mass_balance import Amounts, Task, forward
 from advisor.check.metals import CONTAMINANT_LIMITS, brought_in_said, contaminants_of
 from advisor.check.pouring import FIRST_WORDS
-from advisor.check.steps import graded, salt_name
 from advisor.check.task import make_task
 from advisor.check.ways import Way, ways, ways_section
 from advisor.check.window import Verdict
@@ -43,7 +42,7 @@ from advisor.questions.ailments import (
     weigh,
     worth_keeping,
 )
-from advisor.questions.make_up import fresh_part
+from advisor.questions.make_up import fresh_part, fresh_part_said
 from advisor.sheet import Keep, Sheet, Window
 from advisor.words import phrases
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
@@ -697,15 +696,10 @@ def _replacing_steps(case: _Case, fraction: float) -> tuple[str, tuple[StepWithA
     volume = in_a_jug(litres)
     take_out = line("Take out {volume}, {percent:.0f} % of the bath", volume=volume, percent=100 * fraction)
     mix = line(
-        "Mix {volume} of fresh bath ({grams} of {salt}, {acid} of acid {strength}, {water} of water) "
-        "– {words}, in the portions that Mix names – let it cool, and stir it in.",
+        "Mix {volume} of fresh bath ({holds}){mind}, in the portions that Mix names – let it cool, and stir it in.",
         volume=volume,
-        grams=Amount(amounts.crystals, "g"),
-        salt=salt_name(stock.crystals_pentahydrate, in_brief=True),
-        acid=Amount(amounts.acid / stock.acid_density, "mL"),
-        strength=graded(stock.acid_strength, stock.acid_is_told),
-        water=in_a_jug(amounts.water_L),
-        words=FIRST_WORDS,
+        holds=fresh_part_said(stock, amounts),
+        mind=f" – {FIRST_WORDS}" if amounts.acid > 0 else "",
     )
     return take_out, (
         (line("{take_out}, from mid-depth, and keep it closed as copper waste.", take_out=take_out), _TAKING_OUT),

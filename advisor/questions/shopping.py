@@ -351,12 +351,13 @@ def cheapest(short: float, sizes: Sequence[float], prices: Sequence[float]) -> l
     """Return how many packs of each size [g or L] hold what is short at the least cost, and of those the least over."""
     most = [int(np.ceil(short / size)) for size in sizes]
     dearest = max(max(prices), 1.0)
-    weights = np.array(prices) + LEFT_OVER * dearest * np.array(sizes) / short
+    weights = np.array(prices) / dearest / LEFT_OVER + np.array(sizes) / short
     found = milp(
         weights,
         integrality=np.ones(len(sizes)),
         bounds=Bounds(0, most),
         constraints=LinearConstraint(np.array([sizes]) / short, 1.0 - LITTLE, np.inf),
+        options={"mip_rel_gap": 0.0},  # what it leaves open else, as in prices, is more than what is left over counts
     )
     assert found.x is not None  # filling up with one size alone is always allowed
     return [round(count) for count in found.x]

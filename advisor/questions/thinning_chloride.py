@@ -15,11 +15,11 @@ from advisor.check.headline import Headline, Tone
 from advisor.check.mass_balance import Amounts, Task
 from advisor.check.metals import part_fraction
 from advisor.check.pouring import FIRST_SENTENCE
-from advisor.check.steps import Step, salt_name, step_dose, steps_of
+from advisor.check.steps import Step, step_dose, steps_of
 from advisor.check.task import make_task
 from advisor.check.ways import acts_of
 from advisor.check.window import SURE_REACH
-from advisor.questions.make_up import fresh_part
+from advisor.questions.make_up import fresh_part, fresh_part_said
 from advisor.questions.treatment import Treatment
 from advisor.sheet import Sheet
 from advisor.words.cautions import Act
@@ -48,15 +48,21 @@ def less_chloride(sheet: Sheet) -> Treatment:
             "The readings are in doubt",
             "Replace nothing: repeat the reading first.",
         )
-    if task.chloride is None or judged.limits is None:
+    if task.chloride is None:
         return _nothing(
             "No reading tells the chloride: measure it first, with silver nitrate or a strip made for it.",
             "No reading tells the chloride",
             "Measure it first.",
         )
+    now = _now(task)
+    if judged.limits is None:
+        return _nothing(
+            line("{now}, and your window sets no limit for it: if your additives want one, set it yourself.", now=now),
+            now,
+            "Nothing to thin: your window sets no limit.",
+        )
     most = judged.limits[1]
     if judged.likeliest()[0] != "high":
-        now = _now(task)
         return _nothing(
             line("{now}, and up to {most} is fine: nothing to thin.", now=now, most=Amount(most, "mg/L")),
             now,
@@ -167,12 +173,9 @@ def _result(task: Task, plan: Plan, share: float, to_middle: float | None, dispo
             after=Amount(plan.after.chloride or 0.0, "mg/L"),
         ),
         line(
-            "Out: {out} of bath. In: {water} of water, {grams} of {salt} and {acid} of acid solution",
+            "Out: {out} of bath. In: {fresh}",
             out=in_a_jug(amounts.take_out),
-            water=in_a_jug(amounts.water / 1000),
-            grams=Amount(amounts.crystals, "g", digits=3),
-            salt=salt_name(task.stock.crystals_pentahydrate, in_brief=True),
-            acid=Amount(amounts.acid, "g", digits=3),
+            fresh=fresh_part_said(task.stock, amounts),
         ),
     ]
     if to_middle and to_middle > share:

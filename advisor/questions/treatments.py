@@ -80,7 +80,7 @@ def treat(sheet: Sheet) -> Treatment:
 
 def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
     """Return how much carbon a bath takes [g], and what of the bath stays in it [L]."""
-    volume, dose = sheet.bath.volume.value, wanted.carbon.value
+    volume, dose, has_none = sheet.bath.volume.value, wanted.carbon.value, sheet.bath.additives is False
     grams = dose * volume
     lost = BATH_PER_CARBON * grams / 1000
     words = {
@@ -89,16 +89,17 @@ def carbon(sheet: Sheet, wanted: Treat) -> Treatment:
         "volume": Amount(volume, "L", 2),
         "lost": litres_said(lost),
         "cake": Amount(CAKE_PER_CARBON * grams, "g", digits=2),
+        "then": "and check the bath" if has_none else "check the bath, and dose additives as for a new one",
     }
     gone = "Afterwards all additives are gone: dose as for a new bath."
-    also_gone = "" if sheet.bath.additives is False else ", and all additives are gone"
+    also_gone = "" if has_none else ", and all additives are gone"
     return Treatment(
         what="carbon",
         glance=Headline(
             Tone.TO_DO,
             "Two hours of work, and a night to settle",
             filled("Wet {grams} of activated carbon, and stir it in.", words),
-            () if sheet.bath.additives is False else (gone,),
+            () if has_none else (gone,),
         ),
         numbers={
             "carbon_g": grams,

@@ -6,7 +6,7 @@ sum; together with an acid titration it gives the copper sulfate.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import ClassVar
 
@@ -149,6 +149,13 @@ class Hydrometer(Reading):
         systematic = {source: effect * per_density for source, effect in effects.items()}
         alike = (self.kind, temperature, floats_high, self.scale, offset)
         return Model.of_one(predict, self.value.value, random, systematic, alike=alike)
+
+    def read_wider(self, times: float) -> Hydrometer:
+        """Return this reading with a ± typed that is so many times [1] what one without a ± counts with."""
+        temperature = self.temperature.value if self.temperature else 20.0
+        half = float(f"{times * COVERAGE * READING * abs(self._slope(temperature)):.1g}")
+        value = replace(self.value, standard_uncertainty=half / COVERAGE, text=f"{self.value.text} ± {half:g}")
+        return replace(self, value=value)
 
     def _slope(self, temperature: float) -> float:
         """How far the number on the stem moves for 1 g/mL."""

@@ -218,11 +218,20 @@ class MakeUp(Reading):
     label: ClassVar[str] = "Make-up record"
 
     crystals: Measured = quantity(
-        "mass", "Crystals weighed in", "Copper sulfate that went in.", required=True, above=True, high=1e6, unit="g"
+        "mass",
+        "Crystals weighed in",
+        "Copper sulfate that went in.",
+        required=True,
+        above=True,
+        high=1e6,
+        unit="g",
+        us_unit="oz",  # of a kitchen scale, as the acid is of a jug
     )
     purity: Measured = quantity("fraction", "Purity", "Not on the label: 99 %.", default="99 %", low=0.5, high=1.0)
     form: str = choice("Form", CRYSTAL_FORMS, default="pentahydrate")
-    acid: Measured = quantity("volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL")
+    acid: Measured = quantity(
+        "volume", "Acid that went in", "0 mL if none.", required=True, high=10_000.0, unit="mL", us_unit="fl oz"
+    )
     acid_strength: Measured = quantity(
         "fraction", "Strength of that acid", "Battery acid is about 37 %.", default="96 %", low=0.01, high=1.0
     )

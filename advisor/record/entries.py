@@ -136,7 +136,9 @@ class AcidAdded(Content):
     label: ClassVar[str] = "Sulfuric acid added"
     word: ClassVar[str] = "acid"
     first: ClassVar[tuple[str, ...]] = ("volume", "strength")
-    volume: Measured = quantity("volume", "Acid", "As measured.", required=True, above=True, high=1000.0, unit="mL")
+    volume: Measured = quantity(
+        "volume", "Acid", "As measured.", required=True, above=True, high=1000.0, unit="mL", us_unit="fl oz"
+    )
     strength: Measured = quantity(
         "fraction", "Strength", "By mass: battery acid is about 37 %.", required=True, low=0.01, high=1.0
     )

@@ -262,12 +262,3 @@ def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids
             thinned = rho / (rho - term)
             rho = solutes + (thinned - volume) * WATER_DENSITY
     return rho
-
-
-def acid_density_as_published(strength: float, temperature: float) -> float:
-    """Density [g/mL] of sulfuric acid alone, of a strength [g/g] up to 0.78, by Laliberté's own parameters.
-
-    Good for what warmth does to stock acid, which is stronger than the rows behind the fit at 20 degC.
-    """
-    volume = (1.0 - strength) / water_density(temperature) + strength * _SULFURIC_ACID.published(strength, temperature)
-    return float(1.0 / volume)

@@ -166,12 +166,19 @@ def titrant_volumes_at_precipitation(
     carbon_dioxide: one partial pressure [atm] for all solids, or one for each.
     """
     copper, acid = _broadcast(copper_sulfate, sulfuric_acid)
-    ions = np.array([SOLIDS[solid] for solid in solids]).T.repeat(copper.size, axis=1)  # a column for each point
+    row, value = _saturation(tuple(solids))
     if carbon_dioxide is not None:
         carbon_dioxide = np.broadcast_to(carbon_dioxide, len(solids)).repeat(copper.size)
-    copper, acid = (np.stack([value] * len(solids)) for value in (copper, acid))
-    rows = np.stack([ions[0], ions[1], -ions[2], np.zeros_like(ions[0])])
-    return _volume(copper, acid, flask, carbon_dioxide, rows, _LN10 * ions[3])
+    copper, acid = (np.broadcast_to(held, (len(solids), *copper.shape)) for held in (copper, acid))
+    many = copper.size // len(solids)
+    return _volume(copper, acid, flask, carbon_dioxide, row.repeat(many, axis=1), value.repeat(many))
+
+
+@lru_cache(maxsize=KEPT)
+def _saturation(solids: tuple[str, ...]) -> tuple[FloatArray, FloatArray]:
+    """Return the condition of `_solve` under which each of n solids is just saturated: rows (4, n) and values (n,)."""
+    copper, sulfate, protons, constant = np.array([SOLIDS[solid] for solid in solids]).T
+    return np.array([copper, sulfate, -protons, np.zeros(len(solids))]), _LN10 * constant
 
 
 def _volume(
@@ -183,7 +190,7 @@ def _volume(
     values: FloatArray,
 ) -> FloatArray:
     """Return the volume [mL] for a condition of `_solve`, rows (4, n) or (4, 1) and n values; shape as of copper."""
-    points = np.stack([copper.ravel(), acid.ravel(), values.ravel(), np.full(copper.size, 25.0)])
+    points = np.array([copper.ravel(), acid.ravel(), values.ravel(), np.full(copper.size, 25.0)])
     asked = _Asked(flask, _gas(flask, carbon_dioxide).tobytes(), rows.tobytes(), points.tobytes())
     return _solved(asked)[0].reshape(copper.shape)
 

@@ -7,8 +7,7 @@ Sources
 -------
 Acid: CRC Handbook of Chemistry and Physics, 102nd ed. (2021), "Concentrative Properties of Aqueous
 Solutions", 2-100 % at 20 degC (`reference_tables/acid_strength.csv`). Hydrochloric acid: handbook densities
-at 20 degC from memory (`reference_tables/hydrochloric_acid.csv`). Change of acid density with temperature:
-Laliberté 2009 (see `density`).
+at 20 degC from memory (`reference_tables/hydrochloric_acid.csv`).
 """
 
 from dataclasses import dataclass
@@ -18,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.basis import tables
-from advisor.solution.density import acid_density_as_published, water_density
+from advisor.solution.density import water_density
 from advisor.solution.molar_masses import (
     ANHYDROUS_PER_PENTAHYDRATE,
     CHLORINE,
@@ -34,8 +33,6 @@ BATTERY_ACID, CONCENTRATED_ACID = 0.37, 0.96
 # Judgement.
 STRONGEST_GRADED_ACID = 0.93  # mass fraction; beyond, the density hardly changes, peaks near 98 % and falls again
 _ROUNDING = 5e-4  # [g/mL], half the last figure of a density given to three decimals (exact)
-# Read, Laliberté 2009.
-_STRONGEST_FITTED_ACID = 0.78  # mass fraction to which the mixing rule gives the change with temperature
 COPPER_CONTENTS = (0.128, 0.399)  # [g/g]: half as much as the pentahydrate has; no copper sulfate has more (judgement)
 STRONGEST_HYDROCHLORIC_ACID = 0.40  # [g/g], where its table ends; what is sold as fuming is 38 % (from memory)
 CRYSTAL_FORMS = ("pentahydrate", "anhydrous")
@@ -73,35 +70,24 @@ def acid_density(strength: Number) -> Number:
     return np.interp(strength, *_acid_table())
 
 
-def acid_strength(density: float, temperature: float = 20.0) -> float:
-    """Strength [g H2SO4 per g] of an acid from its density [g/mL] at a temperature [degC].
+def acid_strength(density: float) -> float:
+    """Strength [g H2SO4 per g] of an acid from its density [g/mL] at 20 degC.
 
     Accuracy 0.1 % acid up to 80 %, 0.4 % acid at 93 %, where 0.001 g/mL is 0.3 % acid already.
 
     Raises
     ------
     OutOfRange
-        Lighter than water, or the temperature is not 0-60 degC.
+        Lighter than water, or heavier than any acid.
     AcidTooStrongToGrade
         Above 93 %.
     """
-    check_range("temperature", temperature, "degC", 0.0, 60.0)
     strengths, densities = _acid_table()
+    check_range("acid density at 20 degC", density, "g/mL", densities[0] - _ROUNDING, densities.max() + _ROUNDING)
     graded = strengths <= STRONGEST_GRADED_ACID
-    at_20 = density
-    for _ in range(4):  # the correction to 20 degC depends a little on the strength
-        strength = float(np.interp(at_20, densities[graded], strengths[graded]))
-        at_20 = density * _density_ratio(strength, temperature)
-    check_range("acid density at 20 degC", at_20, "g/mL", densities[0] - _ROUNDING, densities.max() + _ROUNDING)
-    if at_20 > densities[graded][-1] + _ROUNDING:
+    if density > densities[graded][-1] + _ROUNDING:
         raise AcidTooStrongToGrade(density)
-    return strength
-
-
-def _density_ratio(strength: float, temperature: float) -> float:
-    """Density of an acid at 20 degC over that at `temperature` [degC]."""
-    fitted = min(strength, _STRONGEST_FITTED_ACID)
-    return acid_density_as_published(fitted, 20.0) / acid_density_as_published(fitted, temperature)
+    return float(np.interp(density, densities[graded], strengths[graded]))
 
 
 @dataclass(frozen=True)

@@ -212,6 +212,8 @@ def usual_unit(field: QuantityField, of_a_tool: bool = False) -> str | None:
     """
     if field.quantity == "strength":
         return None
+    if field.us_unit and own_units.chosen() is Units.US_FIRST:
+        return field.us_unit
     unit = own_units.unit_of(_metric(field), of_a_tool)
     return _AS_WRITTEN.get(unit, unit)
 

@@ -287,6 +287,12 @@ def joined(separator: str, texts: Iterable[str]) -> Line:
     return Line.of(parts)
 
 
+def listed(texts: Iterable[str]) -> Line:
+    """Return one line or text, or several as a sentence lists them."""
+    *before, last = texts
+    return joined(" and ", [joined(", ", before), last] if before else [last])
+
+
 def in_units(text: str, units: Units) -> str:
     """Return a line in these units; a plain text has no amounts and stays as it is."""
     return text.text(units) if isinstance(text, Line) else text

@@ -6,6 +6,8 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+from advisor.words.lines import listed
+
 _UNUSUAL = re.compile(r"[^ -~\n\t]")
 JOINER = "\N{ZERO WIDTH JOINER}"  # it makes one picture of several, and hides nothing there
 # Letters and digits that look like Latin ones in most typefaces (from memory; after casefold).
@@ -60,9 +62,3 @@ def warned_of(names: Iterable[str]) -> tuple[str, ...]:
 
 def _quoted(name: str) -> str:
     return f"“{shown_name(name)}”"
-
-
-def listed(words: Iterable[str]) -> str:
-    """Return one word, or several as a sentence lists them."""
-    *before, last = words
-    return f"{', '.join(before)} and {last}" if before else last

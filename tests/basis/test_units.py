@@ -18,8 +18,8 @@ from advisor.basis.units import (
     parse,
     parse_number,
 )
-from advisor.solution.density import water_density
-from advisor.solution.stock import acid_density, acid_strength
+from advisor.solution.density import _SULFURIC_ACID, water_density
+from advisor.solution.stock import acid_density
 from advisor.words.lines import line
 
 REGISTRY = pint.UnitRegistry()
@@ -465,9 +465,13 @@ def test_the_specific_gravity_of_an_acid(text: str) -> None:
 
 def test_a_specific_gravity_at_25_degrees_is_grams_a_millilitre_at_20() -> None:
     """1.265 times water's 0.99705 g/mL at 25 °C is 1.2613 there; the acid of that density weighs 1.2649 at 20 °C."""
-    for gravity in (1.2, 1.265, 1.28, 1.4, 1.5):
-        strength = acid_strength(gravity * float(water_density(25.0)), 25.0)
-        assert float(acid_density(strength)) == pytest.approx(parse(f"{gravity} SG", "density").value, abs=5e-4)
+    for strength in (0.28, 0.356, 0.373, 0.505, 0.601):
+        at_25, at_20 = (  # of what warmth does, by Laliberté's own parameters, which reach to strong acid
+            1 / ((1 - strength) / water_density(t) + strength * _SULFURIC_ACID.published(strength, t))
+            for t in (25.0, 20.0)
+        )
+        gravity = float(acid_density(strength) * at_25 / at_20 / water_density(25.0))
+        assert float(acid_density(strength)) == pytest.approx(parse(f"{gravity:.5f} SG", "density").value, abs=5e-4)
 
 
 def test_no_number_is_written_with_an_exponent() -> None:

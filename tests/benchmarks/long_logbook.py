@@ -67,9 +67,9 @@ def made(chance: random.Random) -> Content:
     return AnodeChange(anodes="phosphorised copper")
 
 
-def entries(count: int, seed: int = 1) -> Iterator[Entry]:
+def entries(count: int) -> Iterator[Entry]:
     """Yield the entries of the long record, the last of them yesterday."""
-    chance = random.Random(seed)
+    chance = random.Random(1)
     kinds = checks(chance)
     step = datetime.timedelta(days=365.25 * YEARS) / count
     begin = datetime.datetime.now(datetime.UTC) - datetime.timedelta(days=1) - step * count
@@ -82,7 +82,7 @@ def entries(count: int, seed: int = 1) -> Iterator[Entry]:
             yield Entry(count + number, BATH, when, when, "0.1.0", number, content)
 
 
-def build(logbook: Logbook, count: int = ENTRIES) -> None:
+def build(logbook: Logbook, count: int) -> None:
     """Write the long record."""
     logbook.append_all([BATH], entries(count), {})
 

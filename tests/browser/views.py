@@ -119,13 +119,6 @@ def the_anodes(page):
     type_all(page, {"Area of the part (cm²)": "85", "Anode area (cm²)": "60"})
 
 
-def next_question(times, page):
-    type_in(page, "Bath in the tank now", "5,6")
-    settle(page)
-    for _ in range(times):
-        tap(page, "Next")
-
-
 ANSWERS = (
     View("answer, nothing typed", "Check"),
     View("answer, one thing missing", "Check", "", partial(type_all, typed={"Bath in the tank now": "5,6"})),

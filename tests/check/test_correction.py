@@ -658,6 +658,60 @@ def test_a_limit_is_missed_by_what_is_lacking(changes: dict, amounts: tuple[floa
     assert found == pytest.approx([margin], rel=1e-3, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("changes", "is_so"),
+    [
+        # At most 0.3 of 5.6 L go and 6.5 L are left, so that 5.3 / 6.5 of the bath and of its uncertainty stay at least.
+        # 95 % lie within 1.96 standard uncertainties: 53 g/L of window hold those of 16.6 g/L, or of 14.1 for acid.
+        ({"copper_u": 16.5}, False),
+        ({"copper_u": 16.9}, True),
+        ({"acid_u": 14.0}, False),
+        ({"acid_u": 14.3}, True),
+        # Thinned so far 298 g/L are 243 and stay above 248 less 1.645 of 3.3 g/L; 90 g/L of acid are 73.4, above 75 - 2.0.
+        ({"copper": 296.0}, False),
+        ({"copper": 299.0}, True),
+        ({"acid": 89.0}, False),
+        ({"acid": 90.0}, True),
+        # What is too little and cannot be added stays so: 195 and 30 g/L, and 1.645 of 3.3 and 1.2 g/L.
+        ({"copper": 201.0, "stock": Stock(crystals_on_hand=0.0)}, False),
+        ({"copper": 199.0, "stock": Stock(crystals_on_hand=0.0)}, True),
+        ({"copper": 199.0}, False),
+        ({"acid": 31.0, "stock": Stock(acid_on_hand=0.0)}, True),
+        ({"acid": 31.0}, False),
+        # 195 g/L and 1.645 of 3.3 must be nine tenths of what dissolves beside 30 g/L of acid and more.
+        ({"coldest": 0.0}, True),
+        ({"coldest": 0.0, "solubility_counts": False}, False),
+        ({"coldest": 15.0}, False),
+    ],
+)
+def test_what_one_component_alone_rules_out_is_not_searched(changes: dict, is_so: bool) -> None:
+    case = task(**{"copper": 221.0, "acid": 50.0} | changes)
+    both = frozenset(("copper_sulfate", "sulfuric_acid"))
+    assert Search(Scope(case, both, 5.0, 6.5, 0.3))._is_ruled_out() is is_so
+    assert 0.9 * saturation(0.0, 32.0) < 200 < 0.9 * saturation(15.0, 32.0)
+
+
+@pytest.mark.slow
+def test_nothing_within_reach_is_ruled_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Random baths, a third of them known ten times as well: whatever the search finds without that rule stays."""
+    rng = np.random.default_rng(20261128)
+    found = 0
+    for number in range(cases(60, 1000)):
+        case = random_task(rng)
+        if number % 3 == 0:
+            case = changed(case, covariance=tuple(value / 100 for value in case.covariance))
+        most_out = rng.choice([0.0, 0.1, 0.9]) * case.volume
+        both = frozenset(("copper_sulfate", "sulfuric_acid"))
+        search = Search(Scope(case, both, case.least_volume, case.most_volume, most_out))
+        ruled_out = search._is_ruled_out()
+        with monkeypatch.context() as patched:
+            patched.setattr(Search, "_is_ruled_out", lambda _: False)
+            possible = search.possible()
+        assert not (possible and ruled_out)
+        found += possible
+    assert found > 20
+
+
 def test_little_taken_out_and_nearness_are_sought_as_such() -> None:
     """Of 5.6 L 0.28 L are a twentieth; for a margin alone all that keeps every limit is as good."""
     case = task(copper=221.5, acid=52.5)

@@ -5,6 +5,7 @@ earlier check with its ±; its owner has answered what got into it, unless the c
 """
 
 import tomllib
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -12,7 +13,6 @@ import pytest
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
 from advisor.check.assessment import assess
-from advisor.check.correction import plan_of
 from advisor.check.decision import Case, _rests_on_one
 from advisor.check.estimate import estimate
 from advisor.check.floor import on_the_floor
@@ -21,7 +21,6 @@ from advisor.check.mass_balance import Amounts
 from advisor.check.task import make_task
 from advisor.examples import example_text
 from advisor.solution.solubility import saturation
-from advisor.words.states import PlanState
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 ACID = {
@@ -190,8 +189,9 @@ def test_no_bath_is_thrown_out_on_the_word_of_one_reading() -> None:
 def test_much_is_more_than_a_tenth_beside_what_stands_over_the_brim(volume: float, out: float, much: bool) -> None:
     """Of 5.6 L 0.56; of 7 L in a tank of 6.5 L half a litre goes in any case, and 0.7 are a tenth."""
     case = case_of(checked(221, 52), volume=f"{volume} L", max_volume="6.5 L")
-    vars(case)["considered"] = plan_of(case.task, PlanState.POSSIBLE, Amounts(take_out=out))
-    assert case.takes_much_out == much
+    reached = SimpleNamespace(amounts=Amounts(take_out=out))
+    vars(case.correction).update(_nothing_to_do=False, _reached=reached)
+    assert case.correction.takes_much_out == much
 
 
 ONLY_ACID = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "95 ± 4 g/L"}

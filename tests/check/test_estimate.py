@@ -410,6 +410,25 @@ def test_of_readings_that_show_alike_the_one_known_best_tells_whether_they_bend(
     assert {id(reading) for reading in sheet.readings[:2]} <= Trials(sheet, estimate(sheet))._bent
 
 
+def test_readings_that_no_other_repeats():
+    """A titration of the same flask repeats another, whatever was used; one of a larger sample does not."""
+    lye = {
+        "kind": "acid titration",
+        **TITRATION,
+        "titrant": "sodium hydroxide",
+        "strength": "1 mol/L",
+        "end_point": "methyl orange",
+    }
+    read = [
+        {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"},
+        lye,
+        lye | {"used": "20.3 mL"},
+        lye | {"sample": "11 mL"},
+    ]
+    sheet = read_sheet({"bath": {"volume": "5 L"}, "reading": read})
+    assert Trials(sheet, estimate(sheet)).unlike_others() == [0, 3]
+
+
 def test_where_lines_do_not_end_steps_take_over(monkeypatch):
     sheet = parse_sheet(example_text("old").encode())
     usual = estimate(sheet)

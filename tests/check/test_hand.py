@@ -111,6 +111,17 @@ def test_water_that_all_goes_in_with_what_follows_is_not_called_kept_back(copper
     assert ("It goes in with what follows: " in said) != rest
 
 
+def test_water_that_is_kept_back_is_not_in_the_tank_until_its_step():
+    """Water and bath shrink by less than a millilitre as they mix, so that litres add up to those of the jug."""
+    water, crystals = advised("218 ± 6", "45 ± 3", {"usual_volume": "5.8 L"}).steps
+    kept = float(re.search(r"Keep back ([\d.]+) L to dissolve the crystals in", water.how)[1])
+    level, with_all = re.search(r"level to ([\d.]+) L, and to ([\d.]+) L with the water kept back", water.how).groups()
+    poured = water.numbers["volume_L"]
+    assert [float(level), float(with_all)] == pytest.approx([5 + poured - kept, 5 + poured], abs=0.011)
+    assert f"{water.after.volume:.2f}" == level
+    assert crystals.after.volume > 5 + poured  # with them, all of the water is in
+
+
 def test_a_dose_that_rests_on_a_rough_value_says_what_it_takes_for_granted():
     """130 ± 30 g/L: to be seen as the range it is, in the row, in the glance, at the step and in the list."""
     advice = advised("130 ± 40", "52 ± 3", {"max_volume": "5.5 L"})

@@ -7,6 +7,7 @@ import pytest
 
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.advise import advise
+from advisor.check.correction import AT_ANY_WARMTH, THE_COLD, Bind
 from advisor.check.headline import Tone, doses, headline, in_full, matters, short_dose, standing, under_way
 from advisor.check.steps import step_amount
 from advisor.check.window import Verdict
@@ -74,6 +75,63 @@ def test_where_the_cold_stands_in_the_way_the_temperature_to_keep_is_what_to_do(
         == "First warm it above 11 °C and keep it there. Until then add nothing: the cold is in the way."
     )
     assert any("keep the bath above 11 °C, or choose a window with less copper" in text for text in in_full(advice))
+
+
+ACID, COLD = Bind("the acid on hand", "", 0.9), Bind(THE_COLD, "", 0.9, keep_above=12.0)
+WARM_IT = "First warm it above 12 °C and keep it there. Until then add nothing: the cold is in the way."
+STOPS = "Add nothing. What stands in the way: "
+MEASURE = "Add nothing yet: measure first."
+REPEAT = "Take nothing out, add nothing: repeat {} reading first."
+SAY_FIRST = "Add nothing yet: first say what may have got into the bath."
+TOO_STRONG = "Too strong for the cold"
+NO_WARMTH = "No warmth will do: thin it, and choose a window with less copper sulfate or acid."
+
+
+@pytest.mark.parametrize(
+    ("state", "plan", "acid", "matter", "act"),
+    [
+        (PlanState.NOT_POSSIBLE, {"binds": (ACID,)}, "in", "Not as things stand", f"{STOPS}the acid on hand."),
+        (
+            PlanState.NOT_POSSIBLE,
+            {"binds": (ACID, COLD)},
+            "in",
+            "Not as things stand",
+            f"{STOPS}the acid on hand and the cold. Keep it above 12 °C.",
+        ),
+        (PlanState.NOT_POSSIBLE, {}, "in", "Not as things stand", f"{STOPS}more than two limits at once."),
+        (
+            PlanState.NOT_POSSIBLE,
+            {"binds": (Bind(AT_ANY_WARMTH, "", 0.9),)},
+            "in",
+            "Not as things stand",
+            f"{STOPS}what stays dissolved.",
+        ),
+        (PlanState.NOT_POSSIBLE, {"binds": (COLD,)}, "in", "Too cold for this window", WARM_IT),
+        (PlanState.NOT_POSSIBLE, {"binds": (COLD,)}, "low", "Too little acid", WARM_IT),
+        (PlanState.NOT_POSSIBLE, {"binds": (COLD,)}, "high", "Too much acid", WARM_IT),
+        (PlanState.FIRST_PART, {"binds": (COLD,)}, "in", "The level is low", MEASURE),
+        (PlanState.TOO_COLD, {"keep_above": 12.0}, "in", TOO_STRONG, "Keep it above 12 °C."),
+        (PlanState.TOO_COLD, {}, "in", TOO_STRONG, NO_WARMTH),
+        (PlanState.REPEAT_FIRST, {"repeat": (1,)}, "in", "The readings disagree", REPEAT.format("the")),
+        (PlanState.REPEAT_FIRST, {"repeat": (1, 2)}, "in", "The readings disagree", REPEAT.format("a")),
+        (PlanState.MEASURE_FIRST, {"asks": ("soda_added",)}, "in", "Not settled yet", SAY_FIRST),
+    ],
+)
+def test_what_stands_in_the_way_is_said_with_what_to_do_about_it(state, plan, acid, matter, act):
+    advice = answer_to("nothing needed")
+    blocked = "by something" if state is PlanState.NOT_POSSIBLE else None
+    known = replace(advice.known, verdict={**advice.known.verdict, "sulfuric_acid": verdict(acid)})
+    said = headline(replace(advice, known=known, plan=replace(advice.plan, state=state, blocked_by=blocked, **plan)))
+    assert (said.matter, said.act) == (matter, act)
+    in_the_way = state in (PlanState.NOT_POSSIBLE, PlanState.TOO_COLD)
+    assert said.tone is (Tone.IN_THE_WAY if in_the_way else Tone.NOT_SETTLED)
+
+
+def test_a_bath_in_another_window_has_that_named():
+    said = headline(answer_to("another window"))
+    assert said.act == "Take nothing out: if that is the bath you keep, choose the window “high throw”."
+    unsound = headline(answer_to("no sound sample, for two reasons"))
+    assert (unsound.matter, unsound.act) == ("No sound sample yet", "Add nothing yet.")
 
 
 def test_a_dose_of_acid_whose_strength_nobody_told_says_that_it_is_an_if():

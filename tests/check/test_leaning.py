@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from advisor import advise, read_sheet
-from advisor.check.leaning import density_alone_after_soda
+from advisor.check.leaning import density_alone_after_soda, metals_may_show
 
 ACID = {
     "kind": "acid titration",
@@ -106,3 +106,11 @@ def test_after_soda_went_in_a_density_alone_is_never_left_without_a_word():
 def test_after_soda_copper_is_told_apart_only_by_what_takes_no_sodium_for_it(readings, soda, alone):
     bath = {"volume": "5.6 L"} | ({"soda_added": soda} if soda else {})
     assert density_alone_after_soda(read_sheet({"bath": bath, "reading": readings})) is alone
+
+
+@pytest.mark.parametrize("beside", [PLATED, IODIDE, BEFORE])
+def test_foreign_metal_shows_only_beside_a_reading_that_does_not_count_it(beside: dict[str, Any]) -> None:
+    """A density counts 1 g/L of zinc as 4.0 g/L of copper sulfate, EDTA as 3.8 (249.69 / 65.38): those cannot tell."""
+    counting = [HYDROMETER, ACID, EDTA]
+    assert not metals_may_show(read_sheet({"bath": {"volume": "5.6 L"}, "reading": counting}).readings)
+    assert metals_may_show(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [*counting, beside]}).readings)

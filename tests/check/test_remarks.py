@@ -108,6 +108,26 @@ def test_the_readings_that_contradict_each_other_are_asked_for_again_and_no_othe
     assert again(SODA | {"used": "22 mL"}, SODA | {"used": "28 mL"}, floated[0]) == [1, 2]
 
 
+@pytest.mark.parametrize(
+    ("scale", "values", "hint"),
+    [
+        ("SG 20/20", ("1.150", "1.153"), "such as “1.150 ± 0.003”"),  # ± 0.001 each: 4.2 standard uncertainties apart
+        ("SG 20/20", ("1.150", "1.156"), None),  # 8.5 of them, and 2.8 of the wider ones
+        ("SG 20/20", ("1.150 ± 0.001", "1.153 ± 0.001"), None),  # told by who knows the marks
+        ("Baume", ("18.9", "19.25"), "such as “18.9 ± 0.3”"),  # 145 - 145/SG: 1 mg/mL is 0.11 degrees
+    ],
+)
+def test_hydrometers_that_differ_by_little_may_have_coarse_marks(scale, values, hint) -> None:
+    floated = [{"kind": "hydrometer", "value": value, "scale": scale} for value in values]
+    (contradict,) = (text for text in warnings(*floated, SODA | {"used": "24 mL"}) if "contradict each other" in text)
+    assert ("coarse marks" in contradict) == (hint is not None)
+    assert (hint or "") in contradict
+    if hint:
+        wide = hint[:-1].rpartition(" ")[2]
+        typed = [reading | {"value": f"{reading['value']} ± {wide}"} for reading in floated]
+        assert not any("contradict each other" in text for text in warnings(*typed, SODA | {"used": "24 mL"}))
+
+
 def test_of_many_readings_that_contradict_each_other_the_worst_are_to_be_repeated() -> None:
     """Nine titrations, five of them far off, of which 31 mL is the nearest: the other four, and none that agree."""
     read = [SODA | {"used": f"{used} mL"} for used in (24.0, 36.0, 24.1, 12.0, 24.2, 31.0, 24.1, 17.0, 33.0)]

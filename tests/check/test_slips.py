@@ -16,6 +16,7 @@ from advisor.check.advice import Advice
 from advisor.check.estimate import Trials, estimate
 from advisor.check.headline import headline
 from advisor.check.known import Value
+from advisor.check.slips import MOST_PLACES
 from advisor.readings.model import State
 from advisor.solution.density import density
 from advisor.solution.hydrometer import reading_from_density
@@ -286,6 +287,16 @@ def test_nothing_is_poured_in_on_a_reading_that_may_be_a_slip() -> None:
     twice = answer(undiluted, undiluted, sound_titration())
     assert named(twice) == {}
     assert "copper sulfate crystals" in [step.what for step in twice.steps]
+
+
+def test_the_one_of_many_readings_that_slipped_is_found() -> None:
+    """The last of more readings than slips are tried of: one in ten was titrated, and 60 g/L read as 6."""
+    sound = float(shown(LYE).split()[0])
+    many = [LYE | {"used": f"{sound + off:.2f} mL"} for off in np.linspace(-0.05, 0.05, MOST_PLACES + 1)]
+    found = named(answer(*many, LYE | {"used": shown(LYE | {"sample": "1 mL"})}))
+    assert {reading for reading, _ in found} == {f"reading {MOST_PLACES + 2}"}
+    slip = found[f"reading {MOST_PLACES + 2}", "predilution forgotten"]
+    assert slip["sulfuric_acid_g_L"] == pytest.approx(60, abs=1)
 
 
 @pytest.mark.parametrize(("named", "drawn", "state"), [("2 mL", "1 mL", "repeat first"), ("6 mL", "5 mL", "possible")])

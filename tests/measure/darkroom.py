@@ -74,9 +74,9 @@ class Camera:
         return np.clip(np.rint(255 * bent), 0, 255).astype(np.uint8)
 
 
-def camera(rng=None, kelvin=5500.0, **more):
+def camera(rng=None, **more):
     """A usual camera; with `rng` one of the many there are, its light too."""
-    bands = CHANNELS.copy()
+    bands, kelvin = CHANNELS, 5500.0
     if rng is not None:
         bands = bands + rng.normal(0, 1, bands.shape) * CHANNEL_SPREAD
         kelvin = rng.uniform(3200, 7000)

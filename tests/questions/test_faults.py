@@ -8,8 +8,10 @@ from advisor.__main__ import main
 from advisor.basis import tables
 from advisor.basis.fields import InputError
 from advisor.check.advise import advise
+from advisor.check.assessment import assess
 from advisor.questions.faults import ELSEWHERE, MEND_FIRST, UNLISTED, diagnose, evidence, facts, odds_of
-from advisor.sheet import CONDITIONS, LOOKS, parse_sheet
+from advisor.questions.limit import limit_of
+from advisor.sheet import CONDITIONS, LOOKS, parse_sheet, read_sheet
 from advisor.words import phrases
 
 CAUSES = {row["cause"]: row for row in tables.rows("fault_causes")}
@@ -159,6 +161,95 @@ def test_fact_as_probable_as_the_estimate_makes_it():
     assert 0.3 < low < 0.6
     _, said = odds_of(("thin recesses",), {"acid low": known["acid low"]})
     assert said["acid low"][0][0] == pytest.approx(6 * low + 0.12 * (1 - low))
+
+
+ONE_OVER = 0.8413  # what lies below one standard deviation beyond the middle of a normal distribution
+PART = {"area": "1 dm^2"}
+
+
+@pytest.mark.parametrize(
+    ("told", "fact", "probability", "text"),
+    [
+        ({"bath": {"temperature": "17 degC"}}, "cold", 0.5, "The bath is at 17 °C"),
+        ({"bath": {"temperature": "15 degC"}}, "cold", ONE_OVER, "The bath is at 15 °C"),
+        ({"bath": {"temperature": "31 degC"}}, "warm", 0.5, "The bath is at 31 °C"),
+        ({"bath": {"temperature": "33 degC"}}, "warm", ONE_OVER, "The bath is at 33 °C"),
+        ({"bath": {"age": "24 months"}}, "old bath", 0.5, "The bath is 24 months old"),
+        ({"bath": {"age": "39.57 months"}}, "old bath", ONE_OVER, "The bath is 40 months old"),  # 24 · e^0.5
+        ({"bath": {"throughput": "100 A*h"}}, "much plated", 0.5, "20 A·h was plated from each litre"),
+        ({"bath": {"usual_volume": "5.263 L"}}, "level fallen", 0.5, "The level stands 5 % below the usual one"),
+        ({"bath": {"usual_volume": "5.376 L"}}, "level fallen", ONE_OVER, "The level stands 7 % below the usual one"),
+        ({"bath": {"usual_volume": "4.5455 L"}}, "level fallen", 0.0, "The level stands 10 % above the usual one"),
+        (
+            {"bath": {"iron": "0.6 g/L", "zinc": "0.4 g/L"}},
+            "foreign metal",
+            0.5,
+            "Foreign metal: iron 0.6 g/L, zinc 0.4 g/L",
+        ),
+        ({"bath": {"nickel": "1.649 g/L"}}, "foreign metal", ONE_OVER, "Foreign metal: nickel 1.649 g/L"),
+        ({"bath": {"additives": True}}, "additives", 1.0, "The bath has additives"),
+        ({"bath": {"additives": False}}, "additives", 0.0, "The bath has no additives"),
+        ({"bath": {"condition": ["sludge"]}}, "sludge", 1.0, "You see in the tank: sludge"),
+        ({"stock": {"water": {"chloride": "30 mg/L"}}}, "tap water", 1.0, "Your water is not distilled"),
+        ({"stock": {"water": {"alkalinity": "90 mg/L"}}}, "tap water", 1.0, "Your water is not distilled"),
+        ({"stock": {"water": {"alkalinity": "0 mg/L"}}}, "tap water", 0.0, "Your water is distilled"),
+        ({"keep": {"carbon_treated": 2}}, "carbon treated", 1.0, "Carbon treatments so far: 2"),
+        (
+            {"keep": {"mixed_jar": "dull"}},
+            "half-and-half jar good",
+            0.0,
+            "A jar of half old, half fresh bath plates dull",
+        ),
+        ({"plate": {**PART, "stirring": "still"}}, "still bath", 1.0, "Stirring: still"),
+        ({"plate": {**PART, "stirring": "air"}}, "still bath", 0.0, "Stirring: air"),
+        (
+            {"plate": {**PART, "anode_area": "100 cm^2"}},
+            "anodes small",
+            0.5,
+            "The anodes are 1 times as large as the part",
+        ),
+        (
+            {"plate": {**PART, "anode_area": "74.08 cm^2"}},
+            "anodes small",
+            ONE_OVER,
+            "The anodes are 0.74 times as large as the part",
+        ),
+        (
+            {"plate": {**PART, "anode_area": "20 cm^2", "current": "1 A"}},
+            "anode current high",
+            0.5,
+            "The anodes carry 5 A/dm²",
+        ),
+        ({"plate": {**PART, "thickness": "0.3 mm"}}, "thick build", 0.5, "The copper is 300 µm thick"),
+        ({"plate": {**PART, "thickness": "0.4946 mm"}}, "thick build", ONE_OVER, "The copper is 495 µm thick"),
+        ({"deposit": {"looks": ["dull"], "since": "sudden"}}, "sudden", 1.0, "It came suddenly"),
+        ({"deposit": {"looks": ["dull"], "since": "sudden"}}, "gradual", 0.0, "It came suddenly"),
+        ({"deposit": {"looks": ["dull"], "where": "edges"}}, "edges", 1.0, "You see it: edges"),
+    ],
+)
+def test_a_fact_is_as_probable_as_it_lies_beyond_where_it_begins(told, fact, probability, text):
+    """A half where a fact begins to be so; 2 °C, 2 % of the level, a factor of e^0.5 or e^0.3 beyond that 84 %."""
+    asked = read_sheet({**told, "bath": {"volume": "5 L", **told.get("bath", {})}})
+    found = facts(asked, assess(asked))[fact]
+    assert found.probability == pytest.approx(probability, abs=0.002)
+    assert found.text == text
+
+
+def test_what_nobody_told_is_no_fact():
+    asked = read_sheet({"bath": {"volume": "5 L"}, "plate": PART})
+    assert set(facts(asked, assess(asked))) == {"old bath", "still bath"}
+
+
+@pytest.mark.parametrize(("share", "high", "low"), [(0.1, 0.0, 0.5), (0.22, 0.0, 0.0), (0.5, 0.5, 0.0)])
+def test_a_current_is_high_from_a_half_and_low_below_a_tenth_of_the_limiting_one(share, high, low):
+    report = {"kind": "laboratory report", "copper_sulfate": "215 ± 8 g/L", "sulfuric_acid": "55 ± 4 g/L"}
+    raw = {"bath": {"volume": "5 L"}, "reading": [report], "plate": {**PART, "current": "1 A"}}
+    known = assess(read_sheet(raw))
+    limit = limit_of(read_sheet(raw), known, read_sheet(raw).plate).value
+    found = facts(read_sheet({**raw, "plate": {**PART, "current": f"{share * limit:.6f} A"}}), known)
+    chances = [found[name].probability for name in ("current high", "current low")]
+    assert chances == pytest.approx([high, low], abs=0.03)
+    assert "of the limiting one" in found["current high"].text
 
 
 def test_cause_of_all_looks_beats_causes_of_one():

@@ -15,9 +15,11 @@ from advisor.questions.ailments import weigh, worth_keeping
 from advisor.questions.headlines import decision_headline
 from advisor.questions.remake import SAID, keep
 from advisor.sheet import parse_sheet, read_sheet
+from advisor.solution.density import density
 from advisor.words import phrases
 
 LOW = {"copper_sulfate": "150 ± 8 g/L", "sulfuric_acid": "40 ± 4 g/L"}
+BOTH_LOW = {"copper_sulfate": "150 ± 8 g/L", "sulfuric_acid": "15 ± 2 g/L"}
 INSIDE = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "52 ± 4 g/L"}
 PRICES = {"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}}
 
@@ -148,6 +150,10 @@ def test_half_and_half_dull_after_carbon_failed_twice_is_remade():
     assert decision.sure > 0.6
     once = keep(sheet(keep_table={"mixed_jar": "dull"}, looks=["dull"]))
     assert once.sure < decision.sure
+    fresh_dull, silver = "A strip that is dull in fresh bath too", "Silver, lead, tin, chromium"
+    for found in (decision, keep(sheet())):
+        turns = " ".join(found.would_change)
+        assert [fresh_dull in turns, silver in turns] == [found is decision, found is not decision]
 
 
 def test_what_is_measured_before_a_bath_goes_is_not_for_correcting_it():
@@ -455,7 +461,10 @@ def test_without_a_price_no_cost_and_no_turning_point_is_told():
         "nothing to pay", "cost not known, prices are missing", "cost not known, prices are missing",
     ]  # fmt: skip
     assert "Correct in place: nothing to pay, 0.0 L of copper waste, no work" in said(unpriced)
-    assert unmeasured.options[0].cost_said == "cost not known before it is measured"
+    assert [option.cost_said for option in unmeasured.options] == [
+        "cost not known before it is measured",
+        *["cost not known, prices are missing"] * 2,
+    ]
     for decision in (unpriced, unmeasured):
         assert decision.turns_at > 0
         assert "remaking would pay better is not said, since prices are missing" in said(decision)
@@ -471,3 +480,104 @@ def test_a_cloudy_bath_is_no_fault_of_the_deposit_and_is_let_settle_before_any_b
         for looks in (("cloudy bath",), ("cloudy bath", "one side thick"), ("one side thick",))
     }
     assert [(cloudy in text, thick in text) for text in told.values()] == [(True, False), (True, True), (False, True)]
+
+
+@pytest.mark.parametrize("price", [None, 4.0])
+def test_choices_are_weighed_by_salts_waste_and_work(price):
+    """Two for each litre of waste beside its price (2.50 where nobody told it), 0.20 a minute: 15 and 10 a thing, 90, 150.
+
+    Crystals and acid go in. The new bath is 5.6 L of the middle, as if volumes added: 221.5 and 52.5 g/L.
+    """
+    raw = {
+        "bath": {"volume": "5.6 L", "max_volume": "7 L"},
+        "stock": PRICES,
+        "keep": {} if price is None else {"disposal_price": price},
+    }
+    raw["reading"] = [{"kind": "previous check", "since": "evaporation only", **BOTH_LOW}]
+    correct, part, remake = keep(read_sheet(raw)).options
+    assert [found.minutes for found in (correct, part, remake)] == [35, 90, 150]
+    assert (correct.waste, part.waste, remake.waste) == pytest.approx((0, 2.8, 5.6), rel=0.005)
+    salts = 5.6 * (221.5 / 0.99 * 9 + 52.5 / 0.37 / 1.28 * 4) / 1000
+    assert remake.material_cost == pytest.approx(salts, rel=0.01)
+    a_litre = 2 + (2.5 if price is None else price)
+    for found in (correct, part, remake):
+        weighed = found.material_cost + found.waste * a_litre + 0.2 * found.minutes
+        assert found.weighed_cost == pytest.approx(weighed)
+        is_told = price is not None or found is correct
+        assert found.cost == (pytest.approx(found.material_cost + found.waste * (price or 0)) if is_told else None)
+
+
+def test_where_a_remake_begins_to_pay_both_cost_the_same():
+    """3 g/L of iron: to replace costs its work and its litres, and a spoilt piece (30) and the remake where it fails."""
+    decision = keep(sheet(iron="3 ± 0.1 g/L"))
+    _, part, remake = decision.options
+    work = 0.2 * 90
+    # The rest of a bath of which 60 % must go is worth keeping as likely as not.
+    worth = [1 / (1 + np.exp((gone - 0.6) / 0.05)) for gone in (part.fraction, decision.turns_at)]
+    fails = 1 - part.probability_cures / worth[0] * worth[1]
+    replacing = (
+        work + (part.weighed_cost - work) * decision.turns_at / part.fraction + fails * (remake.weighed_cost + 30)
+    )
+    assert replacing == pytest.approx(remake.weighed_cost, rel=1e-4)
+
+
+def test_foreign_metal_is_told_with_what_replacing_leaves_of_it():
+    decision = keep(sheet(iron="3 ± 0.1 g/L"))
+    part = option(decision, "part-replace")
+    gone = f"replacing {100 * part.fraction:.0f} % leaves {3 * (1 - part.fraction):.1f} g/L."
+    assert any(f"Iron: 3 g/L, tolerated up to about 2 g/L (from memory); {gone}" in text for text in decision.reasons)
+
+
+def test_the_part_that_is_replaced_is_told_in_grams_and_litres():
+    """Half of 5.6 L at 240/35 g/L: 2.8 L that hold 203 and 70 g/L, of 99 % and 37 % (1.28 g/mL)."""
+    known = {"copper_sulfate": "240 ± 8 g/L", "sulfuric_acid": "35 ± 4 g/L"}
+    steps = keep(sheet(known, {"mixed_jar": "good"})).what_to_do
+    assert steps[0].startswith("Take out 2.80 L, 50 % of the bath, from mid-depth")
+    holds = r"Mix 2\.80 L of fresh bath \((\d+) g of crystals, (\d+) mL of acid of 37 % and (.*) L of water\) – goggles"
+    grams, acid, water = re.match(holds, steps[1]).groups()
+    assert [float(grams), float(acid)] == pytest.approx([2.8 * 203 / 0.99, 2.8 * 70 / 0.37 / 1.28], rel=0.02)
+    fresh = 2.8 * density(203.0, 70.0)  # kg
+    assert float(water) == pytest.approx(fresh - (float(grams) + float(acid) * 1.28) / 1000, abs=0.03)
+
+
+def test_of_acid_that_is_too_high_none_goes_into_the_part_that_is_replaced():
+    """It was told as “0 mL of acid”, with the caution of acid."""
+    known = {"copper_sulfate": "220 ± 8 g/L", "sulfuric_acid": "130 ± 4 g/L"}
+    _, mix, _ = keep(sheet(known, {"mixed_jar": "good"}, ["dull"], iron="3 ± 0.1 g/L")).what_to_do
+    assert re.match(r"Mix 2\.80 L of fresh bath \(\d+ g of crystals and 2\.5\d L of water\), in the portions", mix)
+
+
+@pytest.mark.parametrize(
+    ("bath", "looks", "fraction"),
+    [
+        ({}, None, 0.5),  # the half that the jar test tries
+        ({"iron": "3 ± 0.1 g/L"}, None, 1 - 2 / (3 + 1.645 * 0.1 / 1.96)),  # no more than the iron calls for
+        ({"iron": "3 ± 0.1 g/L"}, ["dull"], 0.5),  # dirt of either kind, 0.20 of 0.70, is weighed beside it
+        ({"iron": "9 ± 0.1 g/L"}, ["dull"], 1 - 2 / (9 + 1.645 * 0.1 / 1.96)),
+    ],
+)
+def test_how_much_replacing_would_replace(bath, looks, fraction):
+    part = option(keep(sheet(looks=looks, **bath)), "part-replace")
+    assert part.fraction == pytest.approx(fraction, abs=0.002)
+    assert part.name == f"Replace {100 * fraction:.0f} %"
+
+
+def test_a_bath_is_corrected_where_something_goes_in():
+    assert keep(sheet(LOW)).said == "keep it and correct it in place"
+
+
+@pytest.mark.parametrize(
+    ("looks", "additives", "treated", "normal", "failed", "once"),
+    [
+        (["matte salmon"], False, 0, True, False, False),
+        (["matte salmon"], True, 0, False, False, False),
+        (["dull"], False, 0, False, False, True),
+        (["dull"], True, 1, False, False, False),
+        (["dull"], True, 2, False, True, False),
+        (["one side thick"], True, 2, False, False, False),  # not what the liquid could do
+    ],
+)
+def test_what_a_deposit_and_carbon_tell_is_said_where_it_is_so(looks, additives, treated, normal, failed, once):
+    told = said(keep(sheet(looks=looks, keep_table={"carbon_treated": treated}, additives=additives)))
+    sentences = ("is normal for a bath without", "Two carbon treatments without a cure", "treat it once with activated")
+    assert [words in told for words in sentences] == [normal, failed, once]

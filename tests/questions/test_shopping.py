@@ -106,11 +106,16 @@ def test_no_combination_of_packs_is_cheaper(short, packs):
     cost = sum(price * count for price, count in zip(prices, counts, strict=True))
     assert holds >= short * (1 - 1e-6)
     ranges = [range(math.ceil(short / size) + 1) for size in sizes]
-    assert cost == min(
-        sum(p * n for p, n in zip(prices, tried, strict=True))
+    assert (cost, holds) == min(  # and of those that cost as little, none leaves less over
+        (sum(p * n for p, n in zip(prices, tried, strict=True)), held)
         for tried in itertools.product(*ranges)
-        if sum(s * n for s, n in zip(sizes, tried, strict=True)) >= short * (1 - 1e-9)
+        if (held := sum(s * n for s, n in zip(sizes, tried, strict=True))) >= short * (1 - 1e-9)
     )
+
+
+def test_of_packs_equally_dear_those_are_bought_that_leave_less_over():
+    """2521 g: three kilograms at 3 are 9 and leave 479 g; two and three of 250 g at 1 are 9 as well, and leave 229 g."""
+    assert cheapest(2521.0, [50.0, 250.0, 1000.0], [3.0, 1.0, 3.0]) == [0, 3, 2]
 
 
 def test_without_packs_the_price_of_the_stock_counts():

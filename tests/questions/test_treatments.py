@@ -9,8 +9,9 @@ from advisor.basis import tables
 from advisor.basis.fields import InputError, SheetError
 from advisor.check.advise import advise
 from advisor.check.mass_balance import forward
+from advisor.check.slips import Slip
 from advisor.check.task import make_task
-from advisor.questions.thinning_chloride import replaced, share_to_replace
+from advisor.questions.thinning_chloride import doubted, replaced, share_to_replace
 from advisor.questions.treatment import NAMES
 from advisor.questions.treatments import hours_of_a_trace, treat
 from advisor.questions.warming import brought_back
@@ -19,6 +20,8 @@ from advisor.solution.composition import masses
 from advisor.solution.heat_loss import Tank, heat_loss
 from advisor.solution.solubility import ceiling_fraction, saturation
 from advisor.solution.transport import diffusion_coefficient
+from advisor.words.cautions import Act
+from advisor.words.slips import SlipName
 from tests.questions.some_sheets import usual
 
 
@@ -70,6 +73,8 @@ def test_what_is_said_of_carbon_beside_its_amount(dose, additives, treated, said
     assert [words in text for words, text in zip(said, found.warnings, strict=True)] == [True] * len(said)
     assert any("dose as for a new bath" in text for text in found.glance.beside) == (additives is not False)
     assert ("all additives are gone" in " ".join(found.result)) == (additives is not False)
+    assert ("dose additives" in found.steps_with_acts[-1][0]) == (additives is not False)
+    assert "check the bath" in found.steps_with_acts[-1][0]
 
 
 def test_carbon_is_weighed_and_left_over_as_it_is_said():
@@ -170,6 +175,26 @@ def test_share_for_chloride_by_hand():
     found = asked("less chloride", **HIGH)
     assert found.numbers["share_for_the_middle"] == pytest.approx(1 - 85 / 160, abs=1e-3)
     assert found.numbers["share_to_replace"] == pytest.approx(1 - 120 / (160 + 1.645 * 8 / 1.96), abs=2e-3)
+    # 160 mg/L x 0.72; the middle of its window takes more.
+    assert found.result[0] == "Chloride is 160 ± 8 mg/L. Replacing 28 % of the bath brings it to 115 mg/L"
+    assert "The middle of its window would take 47 % of the bath" in found.result
+    grams, water = found.numbers["crystals_g"], found.numbers["water_g"] / 1000 / 0.9982
+    assert found.result[1].startswith(
+        f"Out: {found.numbers['take_out_L']:.2f} L of bath. In: {grams:.0f} g of crystals, "
+    )
+    assert found.result[1].endswith(f" mL of acid taken to be 96 % and {water:.2f} L of water")
+    assert "(28 %)" in found.glance.act
+
+
+def test_what_makes_it_surely_inside_may_be_more_than_what_the_middle_takes():
+    sheet = usual(treat={"what": "less chloride"}, **{**HIGH, "chloride": "130 ± 70 mg/L"})
+    advice = advise(sheet)
+    task, found = make_task(sheet, advice.estimate, advice.verdict), treat(sheet)
+    surely = 1 - 120 / (task.chloride + 1.645 * task.chloride_standard_uncertainty)
+    shares = [found.numbers[name] for name in ("share_to_replace", "share_for_the_middle")]
+    assert shares == pytest.approx([surely, 1 - 85 / task.chloride], abs=1e-3)
+    assert shares[0] > shares[1]
+    assert not any("The middle of its window" in text for text in found.result)
 
 
 def test_copper_and_acid_stay_where_they_were_and_chloride_lands_inside():
@@ -202,6 +227,10 @@ def test_chloride_in_the_water_counts():
         ({}, "No reading tells the chloride"),
         ({"chloride": "80 ± 8 mg/L"}, "nothing to thin"),
         ({"chloride": "160 ± 8 mg/L", "bath": {"condition": ["cloudy"]}}, "sound sample"),
+        (
+            {"chloride": "160 ± 8 mg/L", "window": {"name": "electroforming"}},
+            "160 ± 8 mg/L, and your window sets no limit",
+        ),
     ],
 )
 def test_nothing_is_thrown_away_without_need(more, said):
@@ -230,6 +259,71 @@ def test_what_was_not_measured_is_mixed_as_it_is_aimed_at():
     assert found.numbers["copper_sulfate_after_g_L"] is None
 
 
+@pytest.mark.parametrize(
+    ("copper", "acid", "crystals", "acid_part"),
+    [
+        (300.0, 20.0, (221.5 - 0.7203 * 300) / 0.2797, (52.5 - 0.7203 * 20) / 0.2797),
+        (400.0, 20.0, 0.0, (52.5 - 0.7203 * 20) / 0.2797),  # no part without copper thins it that far
+        (300.0, 120.0, (221.5 - 0.7203 * 300) / 0.2797, 0.0),
+    ],
+)
+def test_what_is_out_of_its_window_is_brought_towards_the_aim_meanwhile(copper, acid, crystals, acid_part):
+    """Of 160 mg/L, 28 % goes (`test_share_for_chloride_by_hand`); the part that comes makes up 221.5 and 52.5 g/L [g/L]."""
+    found = asked("less chloride", None, f"{copper:g} ± 0.5 g/L", f"{acid:g} ± 0.5 g/L", **HIGH)
+    litres = found.numbers["take_out_L"]
+    assert litres == pytest.approx(0.2797 * 5.6, rel=0.01)
+    assert found.numbers["crystals_g"] * 0.99 / litres == pytest.approx(crystals, rel=0.02)
+    assert found.numbers["acid_g"] * 0.96 / litres == pytest.approx(acid_part, rel=0.02)
+    taken_out, *others = found.steps
+    assert taken_out[1] == (Act.REPLACED_BATH, Act.HANDLING_BATH)
+    assert not any(Act.REPLACED_BATH in acts for _, acts in others)
+    assert [word in found.result[1] for word in (" of crystals", " of acid", " of water")] == [
+        crystals > 0,
+        acid_part > 0,
+        True,
+    ]
+    pours = acid_part > 0
+    assert [any("never liquid into acid" in text for text in found.glance.beside), Act.POURING_ACID in found.acts] == [
+        pours,
+        pours,
+    ]
+
+
+def test_water_that_holds_as_much_chloride_as_is_wanted_thins_nothing():
+    sheet = usual(treat={"what": "less chloride"}, **HIGH)
+    advice = advise(sheet)
+    task = make_task(sheet, advice.estimate, advice.verdict)
+    as_much = replace(task, stock=replace(task.stock, water_chloride=120.0))
+    assert share_to_replace(as_much, 120.0, 0.0) is None
+    assert share_to_replace(as_much, 121.0, 0.0) == pytest.approx(39 / 40, abs=1e-3)
+
+
+def test_a_slip_alone_is_doubt_enough():
+    sheet = usual(**HIGH)
+    advice = advise(sheet)
+    assert not doubted(advice)
+    slip = Slip(0, next(iter(SlipName)), make_task(sheet, advice.estimate, advice.verdict).known, 0.0)
+    assert doubted(replace(advice, slips=(slip,)))
+
+
+HALF, TAP, BLIND = "more than half of the bath", "Tap water brought it", "are not both measured"
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ({}, []),
+        ({"chloride": "300 ± 8 mg/L"}, [HALF]),  # 1 - 120/307
+        ({"stock": {"water": {"chloride": "40 mg/L"}}}, [TAP]),
+        ({"bath": {"topped_up_with": "tap water"}}, [TAP]),
+        ({"copper_sulfate": None}, [BLIND]),
+    ],
+)
+def test_what_is_to_be_known_of_the_part_that_is_replaced(told, said):
+    found = treat(usual(**{"treat": {"what": "less chloride"}, **HIGH, **told}))
+    assert [words in text for words, text in zip(said, found.warnings, strict=True)] == [True] * len(said)
+
+
 def test_silver_and_zinc_are_named_and_given_no_card():
     found = asked("less chloride", **HIGH)
     assert "zinc dust" in text_of(found)
@@ -237,15 +331,18 @@ def test_silver_and_zinc_are_named_and_given_no_card():
 
 
 def test_cost_with_prices():
-    priced = asked(
+    found = asked(
         "less chloride",
         stock={"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}},
         keep={"disposal_price": 2.5},
         **HIGH,
-    ).numbers
+    )
+    priced = found.numbers
     acid_L = priced["acid_g"] / 1000 / 1.28
     assert priced["cost"] == pytest.approx(priced["crystals_g"] / 1000 * 9 + acid_L * 4, rel=0.01)
     assert priced["disposal_cost"] == pytest.approx(2.5 * priced["take_out_L"])
+    both = priced["cost"] + priced["disposal_cost"]
+    assert found.result[-1] == f"It costs about {both:.2f} with its disposal"
 
 
 # --- Heat and crystals ----------------------------------------------------------------------------

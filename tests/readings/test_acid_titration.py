@@ -31,9 +31,9 @@ def titrate(read, shown, fields, state):
     return dataclasses.replace(first, used=parse(f"{shown(first, state):.5f} mL", "volume"))
 
 
-def implied(titrant, used_mL, molarity, sample_mL=10.0):
-    """Acid [g/L] by stoichiometry: V M 49.04 / Vs with one proton a formula, V M 98.07 / Vs with two."""
-    return used_mL * molarity * (98.07 if "carbonate" in titrant and "bi" not in titrant else 49.035) / sample_mL
+def implied(titrant, used_mL, molarity):
+    """Acid [g/L] in a sample of 10 mL by stoichiometry: V M 49.04 / Vs with one proton a formula, V M 98.07 / Vs with two."""
+    return used_mL * molarity * (98.07 if "carbonate" in titrant and "bi" not in titrant else 49.035) / 10.0
 
 
 @pytest.mark.parametrize("titrant", TITRANTS)

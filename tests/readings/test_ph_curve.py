@@ -96,7 +96,7 @@ def draw(rng, titrant, ranges=USUAL):
     return bath, flask, np.linspace(0, 1.15 * used, int(rng.integers(25, 41))), carbon_dioxide
 
 
-def noisy(rng, volumes, pH, offset=0.0, slope=1.0):
+def noisy(rng, volumes, pH, offset, slope):
     volumes = np.maximum(volumes + rng.normal(0, 0.02, volumes.shape), 0.0)
     pH = 4 + slope * (pH - 4) + offset + rng.normal(0, 0.02, pH.shape)
     return tuple(zip(volumes.tolist(), pH.tolist(), strict=True))
@@ -225,8 +225,8 @@ FIELDS = {
 }
 
 
-def points_of(bath=BATH, offset=0.0, slope=1.0, seed=None, volumes=VOLUMES, flask=FLASK):
-    pH = our_curve(bath, flask, volumes, None, BROCHANTITE)
+def points_of(offset=0.0, slope=1.0, seed=None, volumes=VOLUMES):
+    pH = our_curve(BATH, FLASK, volumes, None, BROCHANTITE)
     rng = np.random.default_rng(seed)
     if seed is None:
         return tuple(zip(volumes.tolist(), (4 + slope * (pH - 4) + offset).tolist(), strict=True))

@@ -13,9 +13,9 @@ from advisor.solution.density import density, water_density
 BOTTLE = {"empty": "85.0 g", "with_water": "184.7 g", "with_bath": "201.0 g"}
 
 
-def weigh(volume_mL, density_g_mL, empty=85.0, air=0.0012, weights=8.0):
-    """What a scale adjusted with weights of 8 g/mL shows: the lift of air on content and on weights."""
-    return empty + volume_mL * (density_g_mL - air) / (1 - air / weights)
+def weigh(volume_mL, density_g_mL):
+    """What a scale adjusted with weights of 8 g/mL shows: 85 g of bottle, the lift of air on content and on weights."""
+    return 85.0 + volume_mL * (density_g_mL - 0.0012) / (1 - 0.0012 / 8.0)
 
 
 def test_air_and_weights_cancel_as_they_should(read, shown, usual):

@@ -403,7 +403,7 @@ def test_anodes_that_nobody_named_leave_it_wide():
 # --- The same bottle twice ------------------------------------------------------------------------
 
 
-def titrated(bottle: str, extra: str = "") -> str:
+def titrated(bottle: str) -> str:
     return f"""
 [bath]
 name = "a"
@@ -413,7 +413,6 @@ soda_added = "0 g"
 touched = ["nothing"]
 topped_up_with = "distilled water"
 anodes = "copper"
-{extra}
 [[reading]]
 kind = "acid titration"
 sample = "10 mL"

@@ -415,9 +415,9 @@ def test_a_sheet_that_cannot_be_read_names_no_kind_that_counts(text):
 # --- The forecast ---------------------------------------------------------------------------------
 
 
-def explained(causes, ampere_hours=0.0, count=4):
+def explained(causes, ampere_hours=0.0):
     run = (entry(1, RunDone(charge=parse(f"{ampere_hours} A*h", "charge"))),) if ampere_hours else ()
-    return explain(state(TRUE, 0, count), state(simulate(causes)[:, 0], DAYS, count), (*run, *LOGGED))
+    return explain(state(TRUE, 0), state(simulate(causes)[:, 0], DAYS), (*run, *LOGGED))
 
 
 def test_a_steady_bath_needs_a_look_in_three_months():

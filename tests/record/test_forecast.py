@@ -14,7 +14,7 @@ WINDOW = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0), "chlo
 SALT, ACID = 249.68 / 63.546, 98.07 / 63.546  # g of crystals and of acid for a gram of copper
 
 
-def account(held=(220.0, 55.0, 5.0, 70.0), days=10.0, ampere_hours=20.0, with_now=0.0, **more: Any) -> Any:
+def account(held=(220.0, 55.0, 5.0, 70.0), ampere_hours=20.0, with_now=0.0, **more: Any) -> Any:
     """2.0 L of water and 0.1 L of bath gone and 30 g of copper dissolved in 5 L, while inert anodes plated 6 g of it."""
     found = {
         "now": SimpleNamespace(known=np.array(held), covariance=np.diag([4.0, 1.0, 0.05, 3.0][: len(held)]) ** 2),
@@ -24,7 +24,7 @@ def account(held=(220.0, 55.0, 5.0, 70.0), days=10.0, ampere_hours=20.0, with_no
         "plated": 6.0,
         "doubts": (),
     }
-    return SimpleNamespace(days=days, ampere_hours=ampere_hours, **found | more)
+    return SimpleNamespace(days=10.0, ampere_hours=ampere_hours, **found | more)
 
 
 def test_rates_are_the_causes_that_go_on() -> None:

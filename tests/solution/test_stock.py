@@ -13,19 +13,6 @@ def test_strength_comes_back_from_the_density(strength):
     assert stock.acid_strength(float(stock.acid_density(strength))) == pytest.approx(strength, abs=1e-9)
 
 
-@pytest.mark.parametrize("temperature", [5.0, 25.0, 35.0])
-def test_density_at_another_temperature_is_brought_to_20_degC(temperature):
-    # Battery acid loses about 0.0007 g/mL a degC.
-    measured = float(stock.acid_density(0.373)) - 0.0007 * (temperature - 20)
-    assert stock.acid_strength(measured, temperature) == pytest.approx(0.373, abs=0.002)
-
-
-def test_strong_acid_that_is_warm_or_cool_is_graded_by_printed_densities():
-    # 90 % sulfuric acid weighs 1.8198 g/mL at 15 °C and 1.8038 at 30 °C (Perry's handbook, from memory).
-    for temperature, density in ((15.0, 1.8198), (30.0, 1.8038)):
-        assert stock.acid_strength(density, temperature) == pytest.approx(0.90, abs=0.004)
-
-
 def test_a_last_figure_more_or_less_is_no_other_acid():
     """What is printed to three decimals may be half of the last one beyond the heaviest row, or the last gradable."""
     assert stock.acid_strength(1.8284) == pytest.approx(0.93)
@@ -41,7 +28,6 @@ def test_edges_of_what_is_sold():
         lambda: stock.pentahydrate_mass_fraction(0.49, "pentahydrate"),
         lambda: stock.hydrochloric_acid_density(0.41),
         lambda: stock.acid_density(1.01),
-        lambda: stock.acid_strength(1.2, 61.0),
     ):
         with pytest.raises(OutOfRange):
             refused()

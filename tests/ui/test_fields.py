@@ -85,6 +85,49 @@ def test_rows_come_from_lines_with_any_usual_gap():
     assert fields._rows("1 2,5\n3; 4\n\n5, 6.5\n7\tx") == [[1.0, 2.5], [3.0, 4.0], [5.0, 6.5], [7.0, "x"]]
 
 
+@pytest.mark.parametrize(
+    ("place", "said"),
+    [
+        ("reading 2: used", "Titrant used in reading 2"),
+        ("reading 2: points row 1", "reading 2"),  # this kind has none
+        ("stock.acid: strength", "Strength of your acid"),
+        ("stock.acid: taste", "acid"),
+        ("bath: volume", "Bath in the tank now"),
+        ("mix: taste", "the recipe"),
+        ("reading 9: used", "reading 9: used"),  # there is no such reading
+        ("the file", "the file"),
+    ],
+)
+def test_a_place_is_called_by_its_label_and_its_table(monkeypatch, place, said):
+    sheet = {"reading": [{"kind": "hydrometer"}, {"kind": "acid titration"}]}
+    monkeypatch.setattr(st, "session_state", {"sheet": sheet})
+    assert fields.called(place) == said
+
+
+def test_a_tool_of_a_sheet_is_listed_once_beside_the_known_ones():
+    known = fields.tools()
+    assert fields.tools(known[2]) == known
+    assert fields.tools("grandmother's cup") == [*known, "grandmother's cup"]
+
+
+@pytest.mark.parametrize(
+    ("raw", "shown"), [(None, ["", ""]), ("5 L", ["5 L", ""]), (["5 L"], ["5 L", ""]), ((1, 2, 3), ["1", "2"])]
+)
+def test_each_part_of_a_value_shows_what_the_sheet_holds_of_it(raw, shown):
+    assert fields._texts(raw, 2) == shown
+
+
+def test_a_widget_shows_a_raw_value_as_a_person_would_type_it():
+    bath, reading = fields_of(Bath), fields_of(KINDS["pH curve"])
+    assert fields._to_widget(reading["points"], [[1.0, 2.5], "odd"]) == "1.0, 2.5\nodd"
+    assert fields._to_widget(bath["volume"], "85 cm^2") == "85 cm²"
+    assert fields._to_widget(bath["volume"], None) == ""
+    assert fields._to_widget(bath["condition"], "cloudy") == ["cloudy"]
+    assert fields._to_widget(bath["date"], None) is None
+    assert fields._to_widget(bath["date"], "yesterday") is None
+    assert str(fields._to_widget(bath["date"], "2026-03-14")) == "2026-03-14"
+
+
 def test_a_folded_part_is_drawn_once_it_is_open_and_opens_where_something_is_wrong(app_test):
     key, typed = "sheet_stock_crystals_purity", "98 %"
     app = app_test("check.py")

@@ -29,7 +29,6 @@ STRENGTHS = {f"{_WEAK} battery": _WEAK, _STRONG: _STRONG}
 OTHER = "other"
 SAME_STRENGTH = 1e-9  # between two that are written differently (computed)
 FORMS = {"blue crystals": "pentahydrate", "pale powder": "anhydrous"}
-_WATER = "correct_water"
 
 
 def acid(entry: state.Typed[object], where: str) -> None:
@@ -116,7 +115,8 @@ def water_or_more(sheet: Sheet, advice: Advice) -> Advice:
     if alone is None:
         return advice
     if ticks.ticked():  # what is done belongs to the plan that was chosen then
-        return alone if st.session_state.get(_WATER) == "water" else advice
+        is_alone = st.session_state.get(ticks.WATER_ALONE) == "water" or ticks.are_of(alone.steps)
+        return alone if is_alone else advice
     more = joined(" and ", ["Water", *(_short(step) for step in advice.steps if step.what != "water")])
     options = {
         "plan": line("{more} ({sure} sure)", more=more, sure=percent(advice.plan.after.probability_in)),
@@ -132,7 +132,7 @@ def water_or_more(sheet: Sheet, advice: Advice) -> Advice:
         default="plan",
         required=True,
         format_func=lambda name: shown(options[name]),
-        key=_WATER,
+        key=ticks.WATER_ALONE,
         persist_state="session",
         wrap=True,
     )

@@ -17,11 +17,13 @@ from advisor.check.steps import Step
 from advisor.record.done_steps import amount_field, exact_amount, planned_amount, used_amount
 from advisor.record.drafts import Ticks
 from advisor.ui.fields import with_unit
+from advisor.ui.look.own_units import typed_as
 from advisor.ui.session import state
 
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
 _STEPS, _WENT_IN, _SAVED = "correct_steps", "correct_went_in", "correct_saved"
 _SHEET = "correct_sheet"  # the sheet, as typed, of the bath that was corrected
+WATER_ALONE = "correct_water"  # the widget of the choice between water alone and the whole plan
 _RESTORED = "correct_restored"  # what a draft said was used, until its steps are shown
 
 
@@ -49,20 +51,30 @@ def _planned(step: Step) -> str:
     return str(planned_amount(step.what, step.numbers))
 
 
+def counted(number: int, step: Step) -> str:
+    """Return what was really used in a step as it counts, also in the record; as typed, where it was not as planned.
+
+    What stands as planned is the plan's own amount, not as its tool shows it: the bath then is the one that the steps
+    told.
+    """
+    typed, planned = used(number, step), planned_amount(step.what, step.numbers)
+    stands = typed in (str(planned), typed_as(planned))
+    return exact_amount(step.what, step.numbers) if stands else typed
+
+
 def amounts(steps: Sequence[Step]) -> list[float]:
     """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
 
-    An amount that cannot be read, which is said at its field, counts as planned. What stands as planned is the plan's
-    own amount, not as its tool shows it: the bath then is the one that the steps told.
+    An amount that cannot be read, which is said at its field, counts as planned.
     """
     return [_amount(number, step) for number, step in enumerate(steps, 1)]
 
 
 def _amount(number: int, step: Step) -> float:
     with suppress(InputError):
-        if st.session_state.get(key_of(number)) and (typed := used(number, step)) != _planned(step):
-            return used_amount(step.what, typed)
-    return exact_amount(step.what, step.numbers)
+        if st.session_state.get(key_of(number)):
+            return used_amount(step.what, counted(number, step))
+    return used_amount(step.what, exact_amount(step.what, step.numbers))
 
 
 def follow(steps: Sequence[Step]) -> None:
@@ -95,9 +107,12 @@ def are_of(steps: Sequence[Step]) -> bool:
 
 
 def forget() -> None:
-    """Take all ticks off, as the bath is measured anew: the next readings know of all that went in."""
+    """Take all ticks off, as the bath is measured anew: the next readings know of all that went in.
+
+    Whether water alone was chosen goes too: the next plan is another one.
+    """
     _take_off()
-    for key in (_PLAN, _STEPS, _WENT_IN, _SHEET):
+    for key in (_PLAN, _STEPS, _WENT_IN, _SHEET, WATER_ALONE):
         st.session_state.pop(key, None)
 
 

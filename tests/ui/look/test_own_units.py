@@ -5,9 +5,14 @@ import re
 
 import pytest
 
+from advisor.basis.fields import fields_of
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
+from advisor.readings import KINDS
 from advisor.record import preferences
+from advisor.record.entries import CONTENTS
+from advisor.sheet import Sheet
+from advisor.ui import fields
 from advisor.ui.look import own_units, printing
 from advisor.words.lines import Amount, Units, whole
 from tests.widgets import sheet_field, unfold
@@ -113,6 +118,31 @@ def test_in_which_unit_a_bare_number_is_taken(monkeypatch, metric, of_a_tool, cu
     assert own_units.unit_of(metric, of_a_tool) == customary
     monkeypatch.setattr(own_units, "chosen", lambda: Units.METRIC)
     assert own_units.unit_of(metric, of_a_tool) == metric
+
+
+@pytest.mark.parametrize(
+    ("place", "name", "customary"),
+    [
+        ("stock.acid", "on_hand", "fl oz"),
+        ("mix", "acid", "fl oz"),
+        ("buy", "bath", "fl oz"),
+        ("acid", "volume", "fl oz"),
+        ("make-up", "acid", "fl oz"),  # a jug and a kitchen scale made the bath up
+        ("make-up", "crystals", "oz"),
+        ("acid titration", "sample", "mL"),
+        ("plated-out copper", "before", "g"),
+        ("buy", "additive", "mL"),  # a syringe doses it, and its label says so
+        ("additive dose", "volume", "mL"),
+    ],
+)
+def test_what_a_kitchen_measures_is_asked_in_its_units(monkeypatch, place, name, customary):
+    tables = Sheet.TABLES | {f"stock.{stock}": table for stock, table in Sheet.STOCK.items()}
+    field = fields_of((tables | dict(KINDS) | CONTENTS)[place])[name]
+    monkeypatch.setattr(own_units, "chosen", lambda: Units.US_FIRST)
+    assert fields.usual_unit(field, of_a_tool=place in KINDS) == customary
+    assert parse(fields.with_unit("12", field, customary), field.quantity).text == f"12 {customary}"
+    monkeypatch.setattr(own_units, "chosen", lambda: Units.METRIC)
+    assert fields.usual_unit(field, of_a_tool=place in KINDS) == field.unit
 
 
 def test_a_default_is_named_in_the_unit_of_its_field_first():

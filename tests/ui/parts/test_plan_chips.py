@@ -77,6 +77,32 @@ def test_water_alone_is_chosen_by_a_tap(app_test):
     assert "water" in steps(app)[0]
 
 
+def test_water_alone_is_chosen_for_one_bath(app_test):
+    app = app_test("mix.py")
+    app.session_state[state._SHEET] = deepcopy(FALLEN)
+    app = open_correct(app)
+    app.button_group(key="correct_water").select("water").run()
+    app = open_correct(app.switch_page(str(PAGES / "check.py")).run())
+    assert len(steps(app)) == 1  # it stays while the check does
+    other = deepcopy(FALLEN)
+    other["bath"]["name"] = "another"
+    app.session_state[state._SHEET] = other
+    assert len(steps(app.run())) == 2
+    assert app.button_group(key="correct_water").value == "plan"
+
+
+def test_water_alone_that_is_done_is_known_by_what_was_ticked(app_test):
+    """A draft that comes back holds the ticks, and not what was chosen before."""
+    app = app_test("mix.py")
+    app.session_state[state._SHEET] = deepcopy(FALLEN)
+    app = open_correct(app)
+    app.button_group(key="correct_water").select("water").run()
+    app.checkbox[0].check().run()
+    del app.session_state["correct_water"]
+    assert len(steps(app.run())) == 1
+    assert app.checkbox[0].value
+
+
 # Acid that is far too low, and only weak acid at hand: a tenth of the tank has to go in.
 NO_ROOM = {
     "bath": {"volume": "5.6 L", **NOTHING_GOT_IN},

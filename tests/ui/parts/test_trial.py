@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.check.advise import advise
+from advisor.check.what_if import if_added
 from advisor.examples import example_text
 from advisor.sheet import parse_sheet, parse_toml, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
@@ -28,10 +29,25 @@ def test_at_nothing_nothing_is_tried(dull):
 
 
 def test_what_is_added_is_found_on_the_map(dull):
-    trial.st.session_state["trial_crystals_0"] = 100.0
+    trial.st.session_state[trial._sliders(dull[1])["crystals"].key] = 100.0
     after = trial.tried(*dull)
     assert after.copper_sulfate > dull[1].estimate.value("copper_sulfate") + 10
     assert after.sulfuric_acid < dull[1].estimate.value("sulfuric_acid")
+
+
+def test_a_slider_in_us_units_adds_the_same(dull):
+    """1 oz = 28.3495 g, 1 US fl oz = 29.5735 mL, 1 US qt = 0.946353 L (NIST SP 811)."""
+    sheet, advice = dull
+    trial.st.session_state["units"] = Units.US_FIRST
+    labels, sliders = trial.labels(sheet), trial._sliders(advice)
+    assert list(labels.values()) == ["Crystals, oz", "Acid as you have it, fl oz", "Water, qt"]
+    for name, (added, metric) in {"crystals": (4.0, 28.3495), "acid": (2.0, 29.5735), "water": (0.5, 0.946353)}.items():
+        trial.st.session_state[sliders[name].key] = added
+        tried = trial.tried(sheet, advice)
+        del trial.st.session_state[sliders[name].key]
+        amounts = {"crystals": 0.0, "acid": 0.0, "water": 0.0} | {name: added * metric}
+        after = if_added(sheet, advice, **amounts)
+        assert (tried.copper_sulfate, tried.volume) == pytest.approx((after.copper_sulfate, after.volume), rel=1e-5)
 
 
 @pytest.mark.parametrize(("form", "name"), [("pentahydrate", "crystals"), ("anhydrous", "anhydrous powder")])

@@ -102,6 +102,58 @@ def test_a_wrong_table_of_another_question_does_not_stand_in_the_way():
     assert "plate: area" in state.enter("plate", advise, tables=("plate",)).errors
 
 
+def test_another_question_is_answered_without_a_reading_that_is_not_finished():
+    state.load_example("dull")
+    finished = len(state.raw()["reading"])
+    state.add_reading("hydrometer")
+    assert f"reading {finished + 1}: " in next(iter(state.enter("check", advise).errors))
+    entry = state.enter("plate", lambda sheet: len(sheet.readings), tables=("plate",))
+    assert (entry.answer, entry.is_without_a_reading, entry.current) == (finished, True, True)
+    state.put("bath", "temperature", "warm")
+    assert "bath: temperature" in state.enter("plate", advise, tables=("plate",)).errors
+    state.put("bath", "temperature", None)
+    state.remove_reading(finished + 1)
+    assert not state.enter("plate", advise, tables=("plate",)).is_without_a_reading
+
+
+@pytest.mark.parametrize(
+    ("volume", "tables", "asked"),
+    [(None, ("mix",), "mix: volume"), ("much", ("mix",), "bath: volume"), (None, ("plate",), "bath: volume")],
+)
+def test_a_bath_to_be_mixed_is_asked_for_where_it_is_mixed(volume, tables, asked):
+    state.put("bath", "volume", volume)
+    assert list(state.enter("question", advise, tables=tables).errors) == [asked]
+
+
+def test_the_second_tap_of_a_double_click_is_none_of_its_own(monkeypatch):
+    now = [100.0]
+    monkeypatch.setattr(state.time, "monotonic", lambda: now[0])
+    assert state.first_tap("add")
+    now[0] += 0.9 * state.DOUBLE_CLICK
+    assert not state.first_tap("add")
+    assert state.first_tap("remove")
+    now[0] += 0.2 * state.DOUBLE_CLICK  # counted from the first: who taps on and on is heard
+    assert state.first_tap("add")
+
+
+def test_a_field_that_starts_afresh_has_another_widget_and_the_same_place():
+    state.load({"bath": {"volume": "9 L"}})
+    before = state.key_of("stock.acid", "strength"), state.name_of("stock.acid", "strength")
+    state.forget_widgets()
+    after = state.key_of("stock.acid", "strength"), state.name_of("stock.acid", "strength")
+    assert (before[0] != after[0], before[1] == after[1]) == (True, True)
+    assert after[0].startswith(after[1])
+
+
+def test_a_pack_that_is_taken_out_is_the_one_of_its_number():
+    state.load({"shelf": [{"name": "salt"}, {"name": "acid"}, {"name": "lye"}]})
+    state.remove_pack(2)
+    assert [pack["name"] for pack in state.raw()["shelf"]] == ["salt", "lye"]
+    state.remove_pack(1)
+    state.remove_pack(1)
+    assert state.raw() == {}
+
+
 def test_an_emptied_field_leaves_no_table_behind():
     state.put("stock.acid", "strength", "37 %")
     state.put("stock.acid", "strength", "")
