@@ -465,8 +465,8 @@ def test_the_least_warmth_is_that_at_which_whole_amounts_land(
     """Of a bath that may stand at 9.6 °C and is in reach from some degrees on, and lands there from others on."""
     case = task(coldest=9.6)
     anywhere = correction._Reached(Scope(case, frozenset(), 5.0, 6.5, 0.0), Amounts())
-    monkeypatch.setattr(correction, "_may_be_reached", lambda at: at.coldest >= in_reach)
-    monkeypatch.setattr(correction, "_reached", lambda at: anywhere if at.coldest >= lands else None)
+    monkeypatch.setattr(correction, "_may_be_reached", lambda scopes: scopes.task.coldest >= in_reach)
+    monkeypatch.setattr(correction, "_reached", lambda scopes: anywhere if scopes.task.coldest >= lands else None)
     monkeypatch.setattr(correction, "_finished", lambda *_: Amounts())
     monkeypatch.setattr(correction, "_warm_enough", lambda *_: warm)
     bind = correction._cold(case, correction._Freed((correction.THE_COLD,), case, anywhere))
@@ -533,9 +533,11 @@ def test_the_tank_the_level_and_a_tenth_bound_what_is_sought() -> None:
 
 
 def test_limits_are_drawn_in_by_standard_uncertainties_of_what_was_measured() -> None:
-    """Twice 4 and 1.5 g/L; chloride stays as it is, and so does a limit of nought and a window that would be empty."""
+    """Twice 4 and 1.5 g/L, or half of that; chloride stays as it is, and so does a limit of nought and a window that would be empty."""
     inside = correction._drawn_in(task(), 2.0)
     assert [inside.verdicts[name].limits for name in LIMITS] == [(203.0, 240.0), (33.0, 72.0), (50.0, 120.0)]
+    part = correction._drawn_in(task(), 2.0, 0.5)
+    assert [part.verdicts[name].limits for name in LIMITS] == [(199.0, 244.0), (31.5, 73.5), (50.0, 120.0)]
     wide = correction._drawn_in(task(copper_u=14.0), 2.0)
     assert wide.verdicts["copper_sulfate"].limits == (195.0, 248.0)
     unknown = {"sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])}
