@@ -583,7 +583,7 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     lands = forward(task, found or _finished(freed.reached)).probability_in
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
-    instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=Amount(task.coldest, "°C"))
+    instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=_exactly(task.coldest))
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
 
 
@@ -600,6 +600,11 @@ def _warm_enough(task: Task, after: After) -> int | None:
     return to_keep_above(after.copper_sulfate, float(task.acid_in_the_cold(after.sulfuric_acid)))
 
 
+def _exactly(celsius: float) -> Amount:
+    """Return a temperature [degC] with its decimals: 9.6 is no 10, where 10 would do."""
+    return Amount(celsius, "°C", digits=3)
+
+
 def _kept_above(task: Task, warm: int | None) -> Line:
     if warm is None:
         return line(
@@ -608,7 +613,7 @@ def _kept_above(task: Task, warm: int | None) -> Line:
     return line(
         "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
         "with less copper",
-        cold=Amount(task.coldest, "°C"),
+        cold=_exactly(task.coldest),
         warm=Amount(warm, "°C"),
     )
 

@@ -448,6 +448,54 @@ def test_the_least_degrees_are_found_between_those_where_nothing_lands_and_those
     assert len(asked) <= 6  # 54 halved to 1
 
 
+@pytest.mark.parametrize(
+    ("in_reach", "lands", "warm", "kept"),
+    [
+        (13, 13, 20, 13),
+        (13, 15, 20, 15),  # whole amounts miss what is just in reach
+        (13, 13, None, 13),  # its own end stays dissolved nowhere, another does
+        (99, 99, 20, 20),
+        (99, 99, 9, 10),  # a degree above the coldest is the least that is warmer
+        (99, 99, None, None),
+    ],
+)
+def test_the_least_warmth_is_that_at_which_whole_amounts_land(
+    in_reach: int, lands: int, warm: int | None, kept: int | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of a bath that may stand at 9.6 °C and is in reach from some degrees on, and lands there from others on."""
+    case = task(coldest=9.6)
+    anywhere = correction._Reached(Scope(case, frozenset(), 5.0, 6.5, 0.0), Amounts())
+    monkeypatch.setattr(correction, "_may_be_reached", lambda scopes: scopes.task.coldest >= in_reach)
+    monkeypatch.setattr(correction, "_reached", lambda scopes: anywhere if scopes.task.coldest >= lands else None)
+    monkeypatch.setattr(correction, "_finished", lambda *_: Amounts())
+    monkeypatch.setattr(correction, "_warm_enough", lambda *_: warm)
+    bind = correction._cold(case, correction._Freed((correction.THE_COLD,), case, anywhere))
+    assert bind.keep_above == kept
+    assert ("the cold" if kept else "what stays dissolved") == bind.limit
+    assert (f"keep the bath above {kept} °C" if kept else "at any warmth") in bind.lifting
+    assert bind.instead == (f"at {kept} °C instead of 9.6 °C" if kept else "without that")
+
+
+def test_only_limits_that_are_there_are_lifted_and_a_tank_of_any_size() -> None:
+    assert set(correction._lifted(task())) == {"the cold", "the tank"}
+    counted = task(stock=Stock(crystals_on_hand=20.0, acid_on_hand=10.0), solubility_counts=False)
+    assert set(correction._lifted(counted)) == {"the crystals on hand", "the acid on hand", "the tank"}
+    unknown = {"copper_sulfate": not_measured(LIMITS["copper_sulfate"])}
+    half = replace(task(), verdicts={**task().verdicts, **unknown})
+    assert set(correction._lifted(half)) == {"the tank"}
+    large = task(volume=300.0, usual_volume=300.0, least_volume=270.0, most_volume=330.0)
+    lifted = correction._lifted(large)["the tank"][0]
+    assert lifted["least_volume"] < 270.0 < 330.0 < lifted["most_volume"]
+
+
+def test_what_water_would_mend_is_not_impossible_because_nobody_measured_the_acid() -> None:
+    """262 g/L need 0.4 L of water in 5.6, which would thin the acid too: a reading comes first, and nothing is poured."""
+    unknown = {"sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])}
+    case = task(copper=262.0, copper_u=3.0, coldest=25.0)
+    plan = correct(replace(case, verdicts={**case.verdicts, **unknown}), saying_why=False)
+    assert (plan.state, plan.amounts) == ("first part", Amounts())
+
+
 def test_a_bath_known_to_a_hair_is_no_first_part() -> None:
     """192.6 g/L is 2.4 below the window: some 14 g of crystals in 5.6 L put it inside with certainty."""
     plan = correct(task(copper=192.6, acid=43.6, copper_u=0.01, acid_u=0.01))
@@ -485,9 +533,11 @@ def test_the_tank_the_level_and_a_tenth_bound_what_is_sought() -> None:
 
 
 def test_limits_are_drawn_in_by_standard_uncertainties_of_what_was_measured() -> None:
-    """Twice 4 and 1.5 g/L; chloride stays as it is, and so does a limit of nought and a window that would be empty."""
+    """Twice 4 and 1.5 g/L, or half of that; chloride stays as it is, and so does a limit of nought and a window that would be empty."""
     inside = correction._drawn_in(task(), 2.0)
     assert [inside.verdicts[name].limits for name in LIMITS] == [(203.0, 240.0), (33.0, 72.0), (50.0, 120.0)]
+    part = correction._drawn_in(task(), 2.0, 0.5)
+    assert [part.verdicts[name].limits for name in LIMITS] == [(199.0, 244.0), (31.5, 73.5), (50.0, 120.0)]
     wide = correction._drawn_in(task(copper_u=14.0), 2.0)
     assert wide.verdicts["copper_sulfate"].limits == (195.0, 248.0)
     unknown = {"sulfuric_acid": not_measured(LIMITS["sulfuric_acid"])}
