@@ -29,10 +29,10 @@ def planned_amount(what: str, numbers: Mapping[str, float]) -> Amount:
     return measured_out(amount) if unit == "mL" else in_a_jug(amount)
 
 
-def exact_amount(what: str, numbers: Mapping[str, float]) -> str:
-    """Return the amount of a correction's step as it was worked out, such as "1.075 L"; numbers: [unit in the name]."""
+def exact_amount(what: str, numbers: Mapping[str, float]) -> float:
+    """Return the amount of a correction's step as it was worked out [g or L]; numbers: [unit in the name]."""
     key, _, unit = STEP_AMOUNTS[what]
-    return f"{numbers[key]:.6g} {unit}"
+    return numbers[key] / 1000 if unit == "mL" else numbers[key]
 
 
 def used_amount(what: str, amount: str) -> float:

@@ -266,6 +266,6 @@ def _write(
 def _content(number: int, advice: Advice) -> Content:
     """Return the entry of a step with what was really used; the last one says to measure again."""
     step = advice.steps[number - 1]
-    typed = with_unit(ticks.counted(number, step), amount_field(step.what))
+    typed = with_unit(ticks.used(number, step), amount_field(step.what))
     note = MEASURE_AGAIN if number == len(advice.steps) else ""
     return content_of_step(step.what, step.numbers, typed, note)

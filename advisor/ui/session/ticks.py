@@ -17,7 +17,6 @@ from advisor.check.steps import Step
 from advisor.record.done_steps import amount_field, exact_amount, planned_amount, used_amount
 from advisor.record.drafts import Ticks
 from advisor.ui.fields import with_unit
-from advisor.ui.look.own_units import typed_as
 from advisor.ui.session import state
 
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
@@ -51,30 +50,20 @@ def _planned(step: Step) -> str:
     return str(planned_amount(step.what, step.numbers))
 
 
-def counted(number: int, step: Step) -> str:
-    """Return what was really used in a step as it counts, also in the record; as typed, where it was not as planned.
-
-    What stands as planned is the plan's own amount, not as its tool shows it: the bath then is the one that the steps
-    told.
-    """
-    typed, planned = used(number, step), planned_amount(step.what, step.numbers)
-    stands = typed in (str(planned), typed_as(planned))
-    return exact_amount(step.what, step.numbers) if stands else typed
-
-
 def amounts(steps: Sequence[Step]) -> list[float]:
     """Return what was really used in each step that is done, and what is planned in the others [g, or L of liquids].
 
-    An amount that cannot be read, which is said at its field, counts as planned.
+    An amount that cannot be read, which is said at its field, counts as planned. What stands as planned is the plan's
+    own amount, not as its tool shows it: the bath then is the one that the steps told.
     """
     return [_amount(number, step) for number, step in enumerate(steps, 1)]
 
 
 def _amount(number: int, step: Step) -> float:
     with suppress(InputError):
-        if st.session_state.get(key_of(number)):
-            return used_amount(step.what, counted(number, step))
-    return used_amount(step.what, exact_amount(step.what, step.numbers))
+        if st.session_state.get(key_of(number)) and (typed := used(number, step)) != _planned(step):
+            return used_amount(step.what, typed)
+    return exact_amount(step.what, step.numbers)
 
 
 def follow(steps: Sequence[Step]) -> None:

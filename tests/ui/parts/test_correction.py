@@ -11,8 +11,7 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.steps import SAID_BY_THE_STEP, salt_acts
 from advisor.check.what_if import as_used
-from advisor.record.at_hand import at_hand
-from advisor.record.entries import AcidAdded, Check, CrystalsAdded, WaterAdded
+from advisor.record.entries import AcidAdded, Check, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import read_sheet
 from advisor.ui.session import ticks
@@ -84,27 +83,6 @@ def test_what_stands_as_planned_counts_as_it_was_worked_out():
     used = as_used(sheet, advice, ticks.amounts(advice.steps))
     volumes = [step.after.volume for step in advice.steps]
     assert [step.after.volume for step in used.steps] == pytest.approx(volumes, abs=1e-4)
-
-
-@pytest.mark.parametrize("units", [Units.METRIC, Units.US_FIRST])
-def test_the_record_knows_the_level_that_the_bath_now_tells(correct, units):
-    """1.075 L of water, measured out as 1.07 or as 1.14 quarts of 0.9464 L, is one amount in both."""
-    correct.session_state["example"], correct.session_state["units"] = False, units
-    held = {"copper_sulfate": "120 ± 6 g/L", "sulfuric_acid": "10 ± 3 g/L"}
-    correct.session_state["sheet"] = {
-        "bath": {"name": "Shed tank", "volume": "4.5 L", "usual_volume": "6 L"},
-        "reading": [{"kind": "previous check", "since": "evaporation only", **held}],
-    }
-    correct.run()
-    for number in (1, 2, 3):
-        correct.checkbox(key=f"correct_done_{number}").check().run()
-    now = re.search(r"The bath now:</b> (?:[\d.]+ gal \()?([\d.]+) L", said(correct))[1]
-    correct.button(key="saving_check").click().run()
-    known = at_hand(Logbook(), "Shed tank")
-    poured = next(entry.content for entry in known.entries if isinstance(entry.content, WaterAdded))
-    assert poured.volume.value == pytest.approx(1.075, abs=1e-6)
-    level = known.carried(datetime.datetime.now(datetime.UTC)).known.volume_L
-    assert f"{level:.2f}" == now
 
 
 def test_the_map_and_the_next_step_follow_what_was_really_used(correct):
