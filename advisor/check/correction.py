@@ -134,9 +134,7 @@ class Correction:
         """Whether more than a tenth of the bath goes on the word of the readings, not of the brim."""
         if self._nothing_to_do or not self._reached:
             return False  # what does not land takes nothing out
-        task = self.task
-        over_the_brim = max(task.volume - task.most_volume, 0.0)
-        return self._reached.amounts.take_out - over_the_brim > SMALL_SHARE * task.volume * (1 + 1e-9)
+        return self._reached.amounts.take_out > _small(self.task) * (1 + 1e-9)
 
     @cached_property
     def _nothing_to_do(self) -> bool:
@@ -312,8 +310,9 @@ class _Scopes:
     @property
     def widest(self) -> Scope:
         """The union of all scopes: where it reaches nothing, none of them does."""
-        task, share = self.task, LARGEST_SHARE if self.may_be_replaced else SMALL_SHARE
-        return Scope(task, self.everything, task.least_volume, task.most_volume, share * task.volume)
+        task = self.task
+        most_out = LARGEST_SHARE * task.volume if self.may_be_replaced else _small(task)
+        return Scope(task, self.everything, task.least_volume, task.most_volume, most_out)
 
     @cached_property
     def may_be_replaced(self) -> bool:
@@ -338,7 +337,7 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> tuple[S
     task, out = scope.task, found.take_out
     if out == 0 or task.aim == "least":
         return scope, found
-    small = SMALL_SHARE * task.volume
+    small = _small(task)
     most = min(out + FIRM_SHARE * task.volume, small if out <= small else LARGEST_SHARE * task.volume)
     margin = AGAIN if out <= small else AGAIN_ONCE
     inside = _drawn_in(task, margin)
@@ -355,6 +354,11 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> tuple[S
         if firmly.possible() and (firm := firmly.run()):
             return firmly.scope, firm
     return scope, found
+
+
+def _small(task: Task) -> float:
+    """Return how much bath a correction may take out without asking [L]: a tenth, beside what stands over the brim."""
+    return SMALL_SHARE * task.volume + task.over_the_brim
 
 
 def _drawn_in(task: Task, margin: float, part: float = 1.0) -> Task:
@@ -395,7 +399,7 @@ def _outs(task: Task) -> list[tuple[float, float]]:
     is taken out. More than a tenth is taken out only where something is high, or where a bath known exactly would need
     it, and the bath is well known: bath is not replaced merely because it is not known.
     """
-    roofs, small = _roofs(task), SMALL_SHARE * task.volume
+    roofs, small = _roofs(task), _small(task)
     if task.has_room:
         return [*((0.0, high) for high in roofs), (small, task.most_volume)]
     return [(out, high) for high in roofs for out in (0.0, small)]

@@ -219,7 +219,7 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     readings, trials, verdicts = case.sheet.readings, case.trials, case.task.verdicts
     if trials is None or len(readings) < 2:
         return (0, high[0]) if readings and high else None
-    alone = trials.unlike_others()
+    alone = trials.best_of_each()
     told = trials.far([(*readings[:at], *readings[at + 1 :]) for at in alone], least=0.0)
     return next(
         (

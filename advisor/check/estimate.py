@@ -337,15 +337,18 @@ class Trials:
         return [key for key, line in self._own.items() for _ in line.at_zero]
 
     @cached_property
-    def _bent(self) -> frozenset[int]:
-        """Those of the sheet's own readings, by identity, that are not straight far from the estimate."""
-        alike = defaultdict(list)  # what is predicted alike bends alike: one of them is tried
+    def _alike(self) -> dict[int, list[int]]:
+        """The sheet's own readings that are predicted alike, by identity, behind the one of them that is known best."""
+        alike = defaultdict(list)
         for key, line in self._own.items():
             alike[line.model.shows].append(key)
-        # The one that is known best is the first that a bend shows in.
-        straight = {
-            min(keys, key=lambda key: float(np.min(_spread(self._own[key].model)))): keys for keys in alike.values()
-        }
+        spread = {key: float(np.min(_spread(line.model))) for key, line in self._own.items()}
+        return {min(keys, key=spread.__getitem__): keys for keys in alike.values()}
+
+    @cached_property
+    def _bent(self) -> frozenset[int]:
+        """Those of the sheet's own readings, by identity, that are not straight far from the estimate."""
+        straight = self._alike  # what is predicted alike bends alike, and first where it is known best: that is tried
         for copper_sulfate, sulfuric_acid in FAR_BATHS:
             far = replace(self.here, copper_sulfate=copper_sulfate, sulfuric_acid=sulfuric_acid)
             works = [partial(self._is_straight, self._readings[key], self._own[key], far) for key in straight]
@@ -353,11 +356,9 @@ class Trials:
             straight = {key: keys for (key, keys), is_so in found if is_so}
         return frozenset(self._own.keys()).difference(*straight.values())
 
-    def unlike_others(self) -> list[int]:
-        """Return the positions of the sheet's readings that no other one repeats: nothing else shows the same."""
-        shown = [self._own[id(reading)].model.shows for reading in self.sheet.readings]
-        often = Counter(shown)
-        return [at for at, shows in enumerate(shown) if often[shows] == 1]
+    def best_of_each(self) -> list[int]:
+        """Return the positions of the sheet's readings without those that repeat another which is known better."""
+        return [at for at, reading in enumerate(self.sheet.readings) if id(reading) in self._alike]
 
     @property
     def bend(self) -> bool:

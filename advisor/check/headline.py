@@ -17,8 +17,19 @@ from advisor.check.pouring import FIRST_SENTENCE
 from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
-from advisor.words.lines import Amount, Line, Units, capital, in_a_jug, in_units, joined, line, measured_out, weighed
-from advisor.words.names import listed
+from advisor.words.lines import (
+    Amount,
+    Line,
+    Units,
+    capital,
+    in_a_jug,
+    in_units,
+    joined,
+    line,
+    listed,
+    measured_out,
+    weighed,
+)
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 

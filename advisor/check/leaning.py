@@ -67,9 +67,10 @@ def density_alone_after_soda(sheet: Sheet) -> bool:
 
 
 def metals_may_show(readings: Sequence[Reading]) -> bool:
-    """Tell whether anything but densities, EDTA and acid was read: only beside that does a metal show as no copper."""
+    """Tell whether anything was read that sees copper apart from zinc and nickel, as densities and EDTA do not."""
+    counting = {method for method, metals in METALS.items() if "zinc" in metals}
     return any(
-        not isinstance(reading, Density | AcidTitration) and getattr(reading, "method", None) != "EDTA"
+        not isinstance(reading, Density | AcidTitration) and getattr(reading, "method", None) not in counting
         for reading in readings
     )
 

@@ -175,6 +175,11 @@ class Task:
         return self.volume < min(self.usual_volume, self.most_volume) * (1 - ROOM)
 
     @property
+    def over_the_brim(self) -> float:
+        """What stands higher than the tank holds [L], and has to go whatever the readings say."""
+        return max(self.volume - self.most_volume, 0.0)
+
+    @property
     def unread_litres(self) -> float:
         """How much more or less in the tank its level does not show [L]; at most as much as a level may stray."""
         return self.volume * min(COVERAGE * self.volume_relative_uncertainty, ROOM)

@@ -7,7 +7,7 @@ is judgement, and so is what counts as near.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from math import log
@@ -69,7 +69,9 @@ HOPELESS, HOPELESS_IF_STRAIGHT = 1e-3, 0.02
 FIRMLY = 6.0
 MOST_SUSPECTS = 12  # looked at whole: what each kind of slip makes likeliest comes before its second size (judgement)
 HARDLY = 9.2  # of misfit: what is a hundred times less likely than another slip is not looked at (computed)
-MOST_PLACES = 12  # readings of which slips are tried: those without which the others agree best (judgement)
+# Readings of a kind of which slips are tried: those without which the others agree best. Of all kinds together that
+# would pass by the only one of its kind, which nothing contradicts (judgement).
+MOST_OF_A_KIND = 4
 FROM_25 = 3.0  # degC: nearer, a compensation moves less than the pen is off (judgement)
 
 
@@ -160,12 +162,11 @@ def _with_room(trials: Trials, limits: Mapping[str, Limits | None]) -> list[int]
     # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
     values = [len(readings[place].model(surroundings, trials.here).observed) for place in known]
     told = _told_if_they_may_agree(trials, others, values)
-    room = [
-        (roughly.agreement.chi_squared, place)
-        for place, left, roughly in zip(known, others, told, strict=True)
-        if roughly and (len(left) < MANY or _beyond(roughly, limits, FIRMLY) <= NEAR)
-    ]
-    return sorted(place for _, place in sorted(room)[:MOST_PLACES])
+    room: dict[type[Reading], list[tuple[float, int]]] = defaultdict(list)
+    for place, left, roughly in zip(known, others, told, strict=True):
+        if roughly and (len(left) < MANY or _beyond(roughly, limits, FIRMLY) <= NEAR):
+            room[type(readings[place])].append((roughly.agreement.chi_squared, place))
+    return sorted(place for of_a_kind in room.values() for _, place in sorted(of_a_kind)[:MOST_OF_A_KIND])
 
 
 def _misfit(name: SlipName, trial: Estimate, limits: Mapping[str, Limits | None]) -> float:

@@ -398,7 +398,7 @@ def plate(sheet: Sheet) -> PlatingRun:
 
 
 def _level_is_low(sheet: Sheet, assessment: Assessment) -> bool:
-    """Tell whether the level is low where copper and acid are told and the check makes it up, not measures first."""
+    """Tell whether the level is low where copper and acid are told and the check makes it up with water."""
     if not sheet.bath.volume_known:
         return False
     task = make_task(sheet, assessment.estimate, assessment.verdict)

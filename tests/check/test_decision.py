@@ -178,6 +178,13 @@ def test_no_bath_is_thrown_out_on_the_word_of_one_reading() -> None:
     assert "1.06 L of 5.60 L would have to go." in told(once)
     twice = answer(checked(290, 50), checked(291, 50, 4.1))
     assert (twice.state, moved(twice)[0]) == ("possible", "bath")
+    # Nor does a rough repeat stand beside it: 330 g/L by EDTA to 2 %, the same again to 25 %.
+    edta = {"kind": "copper titration", "method": "EDTA", "sample": "2 mL", "predilution": ["10 mL", "100 mL"]}
+    edta |= {"strength": "0.01 mol/L", "indicator": "PAN"}
+    acid = {"kind": "laboratory report", "sulfuric_acid": "52 ± 2 g/L"}
+    rough = answer(acid, edta | {"used": "26.4 ± 0.3 mL"}, edta | {"used": "26.4 ± 6.6 mL"}, max_volume="5.7 L")
+    assert rough.state == "repeat first"
+    assert "That copper sulfate is high rests on reading 2 (copper titration) alone." in told(rough)
     little = answer(checked(270, 50))  # less than a tenth has to go: that is no great loss
     assert little.state == "possible"
     assert little.plan.amounts.take_out < 0.56
@@ -192,6 +199,15 @@ def test_much_is_more_than_a_tenth_beside_what_stands_over_the_brim(volume: floa
     reached = SimpleNamespace(amounts=Amounts(take_out=out))
     vars(case.correction).update(_nothing_to_do=False, _reached=reached)
     assert case.correction.takes_much_out == much
+
+
+@pytest.mark.parametrize("copper", [246, 250, 256, 258, 260, 264, 272])
+def test_no_more_than_a_tenth_goes_unasked_of_a_bath_that_stands_over_the_brim(copper: int) -> None:
+    """5.6 L in a tank of 5.2 L: 0.4 L go in any case, and 0.56 L more at most on the word of one reading."""
+    report = {"kind": "laboratory report", "copper_sulfate": f"{copper} ± 4 g/L", "sulfuric_acid": "52 ± 3 g/L"}
+    found = answer(report, max_volume="5.2 L", usual_volume="5.2 L")
+    assert found.state == ("possible" if copper < 259 else "repeat first")
+    assert (found.plan.intended.amounts.take_out > 0.4 + 0.56) == (copper > 259)
 
 
 ONLY_ACID = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "95 ± 4 g/L"}

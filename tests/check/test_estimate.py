@@ -410,23 +410,14 @@ def test_of_readings_that_show_alike_the_one_known_best_tells_whether_they_bend(
     assert {id(reading) for reading in sheet.readings[:2]} <= Trials(sheet, estimate(sheet))._bent
 
 
-def test_readings_that_no_other_repeats():
+def test_of_readings_that_repeat_each_other_the_one_known_best_stands_for_all():
     """A titration of the same flask repeats another, whatever was used; one of a larger sample does not."""
-    lye = {
-        "kind": "acid titration",
-        **TITRATION,
-        "titrant": "sodium hydroxide",
-        "strength": "1 mol/L",
-        "end_point": "methyl orange",
-    }
-    read = [
-        {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"},
-        lye,
-        lye | {"used": "20.3 mL"},
-        lye | {"sample": "11 mL"},
-    ]
+    lye = {"kind": "acid titration", **TITRATION, "titrant": "sodium hydroxide", "strength": "1 mol/L"}
+    lye |= {"end_point": "methyl orange"}
+    floats = {"kind": "hydrometer", "value": "1.165", "scale": "SG 20/20"}
+    read = [floats, lye | {"used": "20 ± 2 mL"}, lye | {"used": "20.3 ± 0.1 mL"}, lye | {"sample": "11 mL"}]
     sheet = read_sheet({"bath": {"volume": "5 L"}, "reading": read})
-    assert Trials(sheet, estimate(sheet)).unlike_others() == [0, 3]
+    assert Trials(sheet, estimate(sheet)).best_of_each() == [0, 2, 3]
 
 
 def test_where_lines_do_not_end_steps_take_over(monkeypatch):

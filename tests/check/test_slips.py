@@ -16,7 +16,7 @@ from advisor.check.advice import Advice
 from advisor.check.estimate import Trials, estimate
 from advisor.check.headline import headline
 from advisor.check.known import Value
-from advisor.check.slips import MOST_PLACES
+from advisor.check.slips import MOST_OF_A_KIND
 from advisor.readings.model import State
 from advisor.solution.density import density
 from advisor.solution.hydrometer import reading_from_density
@@ -289,14 +289,28 @@ def test_nothing_is_poured_in_on_a_reading_that_may_be_a_slip() -> None:
     assert "copper sulfate crystals" in [step.what for step in twice.steps]
 
 
-def test_the_one_of_many_readings_that_slipped_is_found() -> None:
-    """The last of more readings than slips are tried of: one in ten was titrated, and 60 g/L read as 6."""
+def many_titrations() -> list[dict[str, Any]]:
+    """Return titrations of 60 g/L of acid, more than slips are tried of, that agree within 0.05 mL."""
     sound = float(shown(LYE).split()[0])
-    many = [LYE | {"used": f"{sound + off:.2f} mL"} for off in np.linspace(-0.05, 0.05, MOST_PLACES + 1)]
-    found = named(answer(*many, LYE | {"used": shown(LYE | {"sample": "1 mL"})}))
-    assert {reading for reading, _ in found} == {f"reading {MOST_PLACES + 2}"}
-    slip = found[f"reading {MOST_PLACES + 2}", "predilution forgotten"]
+    return [LYE | {"used": f"{sound + off:.2f} mL"} for off in np.linspace(-0.05, 0.05, 3 * MOST_OF_A_KIND + 2)]
+
+
+def test_the_one_of_many_readings_that_slipped_is_found() -> None:
+    """The last of many titrated one in ten, and 60 g/L read as 6."""
+    many = [*many_titrations(), LYE | {"used": shown(LYE | {"sample": "1 mL"})}]
+    found = named(answer(*many))
+    assert {reading for reading, _ in found} == {f"reading {len(many)}"}
+    slip = found[f"reading {len(many)}", "predilution forgotten"]
     assert slip["sulfuric_acid_g_L"] == pytest.approx(60, abs=1)
+
+
+def test_the_only_one_of_its_kind_is_not_passed_by_for_many_of_another() -> None:
+    """Nothing contradicts the only reading of copper: drawn with 1 mL for 2, 200 g/L read as 100 beside sound acid."""
+    many = [*many_titrations(), EDTA | {"used": shown(EDTA | {"sample": "1 mL"})}]
+    found = answer(*many)
+    assert (found.state, found.steps) == ("repeat first", ())
+    slip = named(found)[f"reading {len(many)}", "other syringe"]
+    assert slip["copper_sulfate_g_L"] == pytest.approx(200, abs=5)
 
 
 @pytest.mark.parametrize(("named", "drawn", "state"), [("2 mL", "1 mL", "repeat first"), ("6 mL", "5 mL", "possible")])
@@ -354,7 +368,7 @@ IN_PPM = {("ppm as µS", "0.5"), ("ppm as µS", "0.64"), ("ppm as µS", "0.7")}
         (MADE | {"acid_strength": "37 %"}, {("concentrated as battery acid", 0.96), ("millilitres as grams", 200 / 1.2770)}),
         (hydrometer(), {*WARM, ("hydrometer scale", "Baume"), ("hydrometer scale", "Twaddell")}),
         (hydrometer(scale="Baume", temperature="20 degC"), {*WARM, ("hydrometer scale", "Twaddell")}),
-        # A specific gravity of 1.16 that the sheet calls degrees Baumé; as degrees Twaddell it would be 0.001 g/mL less.
+        # A specific gravity of 1.16 that the sheet calls degrees Baumé; as degrees Twaddell it would be 0.002 g/mL less.
         (hydrometer() | {"value": "1.16", "scale": "Baume"},
          {*WARM, *(("hydrometer scale", ratio) for ratio in ("SG 20/20", "SG 20/4", "SG 60/60F", "SG 25/25", "g/mL"))}),
         (EDTA | {"used": "16 mL"},

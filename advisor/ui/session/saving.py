@@ -24,6 +24,7 @@ from advisor.sheet import Bath, Sheet, parse_toml, write_sheet
 from advisor.ui.fields import complain, plain, with_unit
 from advisor.ui.look.own_units import shown
 from advisor.ui.session import state, ticks, unfinished
+from advisor.words.lines import in_a_jug, line
 
 _LOOKED_UP = "saved_looked_up"  # texts that were sought in the logbook
 MEASURE_AGAIN = "stir ten minutes, then measure again"
@@ -267,5 +268,13 @@ def _content(number: int, advice: Advice) -> Content:
     """Return the entry of a step with what was really used; the last one says to measure again."""
     step = advice.steps[number - 1]
     typed = with_unit(ticks.used(number, step), amount_field(step.what))
-    note = MEASURE_AGAIN if number == len(advice.steps) else ""
-    return content_of_step(step.what, step.numbers, typed, note)
+    return content_of_step(step.what, step.numbers, typed, note_of(number, advice))
+
+
+def note_of(number: int, advice: Advice) -> str:
+    """Return what the entry of a step, counted from 1, says beside its amount."""
+    step = advice.steps[number - 1]
+    if number == len(advice.steps):
+        return MEASURE_AGAIN
+    waits = step.kept_back if step.what == "water" else 0.0
+    return line("{litres} of it goes in with a later step.", litres=in_a_jug(waits)) if waits else ""
