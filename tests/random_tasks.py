@@ -12,7 +12,7 @@ from advisor.check.mass_balance import Amounts, Stock, Task
 from advisor.check.window import judge, not_measured
 from advisor.solution.density import density
 
-NODES = np.polynomial.legendre.leggauss(200)
+NODES = np.polynomial.legendre.leggauss(48)  # within 1e-13 of what 200 give over 300 random tasks
 LIMITS = {"copper_sulfate": (195.0, 248.0), "sulfuric_acid": (30.0, 75.0), "chloride": (50.0, 120.0)}
 
 

@@ -18,6 +18,7 @@ from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, Units, capital, in_a_jug, in_units, joined, line, measured_out, weighed
+from advisor.words.names import listed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -247,7 +248,10 @@ def _measure(advice: Advice) -> str:
     best = next((suggestion for suggestion in advice.next_reading if suggestion.kind), None)
     if best and best.repeats is not None:
         return f"Add nothing yet: first repeat reading {best.repeats + 1} ({best.kind})."
-    return f"Add nothing yet: measure first, best by {best.kind}." if best else "Add nothing yet: measure first."
+    if best is None:
+        return "Add nothing yet: measure first."
+    once = f", once you have {'one' if best.kind in best.lacking else listed(best.lacking)}" if best.lacking else ""
+    return f"Add nothing yet: measure first, best by {best.kind}{once}."
 
 
 def matters(verdict: Mapping[str, Verdict]) -> str:

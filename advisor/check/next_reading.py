@@ -49,7 +49,7 @@ class Suggestion:
 
     gain: rise in the expected share of decided verdicts, or in how surely a plan lands. repeats: the reading, from
     0, that this is once more. tool: the one that is owned to take it with, where that is what helps. poorer: the same
-    with poorer gear.
+    with poorer gear. lacking: what it needs that is not owned, where nothing else would help.
     """
 
     kind: str | None
@@ -60,6 +60,7 @@ class Suggestion:
     repeats: int | None = None
     tool: str | None = None
     poorer: Suggestion | None = None
+    lacking: tuple[str, ...] = ()
 
 
 def rank(sheet: Sheet, known: Assessment, task: Task, plan: Plan, trials: Trials | None) -> tuple[Suggestion, ...]:
@@ -229,7 +230,7 @@ def _with_least_besides(worth_taking: Worth, have: set[str]) -> list[Suggestion]
     most = max((said.gain for _, said in equal), default=0.0)
     near = sorted((pair for pair in equal if pair[1].gain >= NEARLY * most), key=lambda pair: _costs(*pair))
     return [
-        replace(said, why=f"{said.why}; what you would need for it: {' and '.join(missing)}")
+        replace(said, why=f"{said.why}; what you would need for it: {' and '.join(missing)}", lacking=tuple(missing))
         for missing, said in near[:1]
     ]
 

@@ -211,7 +211,8 @@ class Search:
             if gained > 0:
                 best, center = (amounts[:, at], float(score[at]), float(margin[at])), points[:, at]
             still = 0 if gained > STILL * abs(best[2]) else still + 1
-            if wish == "margin" and (best[2] >= 0 or still > 1):
+            is_there = best[2] >= 0
+            if (is_there and wish == "margin") or (still > 1 and not is_there):
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
         leads_on = best[2] >= 0 if wish == "out" else self.in_slivers and -A_SLIVER < best[2] < 0

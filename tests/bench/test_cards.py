@@ -8,7 +8,7 @@ from advisor.basis import fields as basis_fields
 from advisor.basis import tables, units
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.bench.cards import CARDS, OTHER_LABELS, SAMPLING, bench_card
+from advisor.bench.cards import CARDS, OTHER_LABELS, SAMPLING, bench_card, sound_part
 from advisor.bench.gear import kit_of
 from advisor.bench.other_plans import plan_hydrometer, plan_plating_out, plan_standards, plan_weighed_density
 from advisor.bench.predicted import expected_bath
@@ -17,6 +17,7 @@ from advisor.bench.titration_plans import plan_acid, plan_chloride, plan_copper,
 from advisor.examples import example_text
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Gear, Sheet, parse_sheet
+from advisor.solution.stock import SALT_SOLUTION
 from advisor.words.cautions import Act, caution, first_aid
 from advisor.words.lines import Units
 from advisor.words.report import page, terminal
@@ -343,3 +344,49 @@ def test_one_syringe_for_bath_and_titrant_is_rinsed_between_them():
         bench_card("acid titration", sheet_with("10 mL syringe", "baking soda")), "Steps"
     )
     assert "Rinse the 50 mL" not in words(bench_card("acid titration", sheet_with(*GEAR["burette"])), "Steps")
+
+
+@pytest.mark.parametrize("kind", ["acid titration", "pH curve", "chloride titration"])
+def test_a_test_that_is_begun_is_not_asked_to_be_entered(kind):
+    whole, begun = (bench_card(kind, sheet_with(*GEAR["burette"]), is_begun).steps for is_begun in (False, True))
+    assert whole[:-1] == begun
+    assert whole[-1].startswith("Enter ")
+
+
+def test_a_card_is_written_for_what_is_sound_in_a_sheet():
+    readings = [{"kind": "laboratory report", "sulfuric_acid": f"{held} g/L"} for held in ("50", "60")]
+    raw = {"bath": {"volume": "7 L"}, "reading": readings}
+    left, is_the_bath = sound_part(raw, ["reading 1: sulfuric_acid", "plate: area"])
+    assert ([reading.sulfuric_acid.value for reading in left.readings], is_the_bath) == ([60.0], True)
+    usual, is_the_bath = sound_part(raw, ["bath: volume"])
+    assert (usual.bath.volume.text, is_the_bath) == ("5 L", False)
+
+
+def test_a_titration_s_card_says_how_its_tools_are_used():
+    """A syringe is refilled, a burette is not; what the flask takes is what is in it and what is run in."""
+    for gear, refills in ((("10 mL syringe", "baking soda"), True), (GEAR["burette"], False)):
+        sheet = sheet_with(*gear)
+        said = words(bench_card("acid titration", sheet))
+        plan = plan_acid(expected_bath(sheet), kit_of(gear))
+        assert ("refill it as needed and add up" in said) == refills
+        assert f"flask or jar for {plan.diluted_to_mL + plan.most_mL:.0f} mL" in said
+    by = {tool: bench_card("acid titration", sheet_with(tool)).holds for tool in ("pH meter", "methyl orange")}
+    assert {tool: "no indicator" in holds for tool, holds in by.items()} == {"pH meter": True, "methyl orange": False}
+    bought = bench_card("chloride titration", sheet_with("50 mL burette", "5 mL class A pipette"))  # ready made
+    assert "scale" not in next(text for text in bought.need if text.startswith("To measure: "))
+
+
+def test_a_pen_that_shows_ppm_is_told_what_it_will_show():
+    said = words(bench_card("thinned conductivity", sheet_with("5 mL syringe", "conductivity meter")), "What to expect")
+    shown, half, more = re.search(
+        r"about (\d+) µS/cm.* about (\d+) \(factor 0\.5\) or (\d+) \(factor 0\.7\)", said
+    ).groups()
+    assert [int(half), int(more)] == pytest.approx([0.5 * int(shown), 0.7 * int(shown)], abs=1)
+
+
+def test_the_jars_of_a_ladder_take_what_makes_their_chloride():
+    """25 mg/L in 20 mL are 0.5 mg. The salt solution is thinned tenfold; salt is 60.66 % chloride (35.45/58.44)."""
+    each = SALT_SOLUTION * 0.6066 / 10
+    said = words(bench_card("chloride ladder", sheet_with()), "Steps")
+    assert f"0 mg/L: 0 mL, 25 mg/L: {0.5 / each:.3g} mL" in said
+    assert f"150 mg/L: {3 / each:.3g} mL" in said

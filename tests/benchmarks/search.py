@@ -178,7 +178,7 @@ def measure(count: int, seconds: float = math.inf, seed: int = 15, all_timed: bo
             elif plan.amounts.take_out == 0 and plan.cost is not None:
                 dear.append((plan.cost - known[0]) / max(known[0], 0.01 * asked.volume))
         if number % 3 == 0:
-            states = [correct(at_another_size(asked, volume)).state for volume in (1.0, 100.0)]
+            states = [correct(at_another_size(asked, volume), saying_why=False).state for volume in (1.0, 100.0)]
             sized.append(states[0] == states[1])
         print(f"\r{number + 1} tasks, {feasible} feasible, refused {refused[:8]}", end="", file=sys.stderr)
     return {

@@ -14,13 +14,11 @@ from tests.browser.running import WIDTHS
 from tests.browser.steps import (
     ADDRESSES,
     DESK_ONLY,
-    choose,
     fits,
     follow_menu,
     in_theme,
     open_page,
     settle,
-    type_in,
     unfold,
 )
 from tests.browser.views import View, dull_with, tick
@@ -92,9 +90,6 @@ def test_treatments_and_steps_begun_have_no_grave_violation(page, axe):
     View("care, carbon", "Anodes and care", treat).show(page)
     page.evaluate(axe)
     found = judged(page, MAIN)
-    choose(page, "Treatment", "filtering")
-    type_in(page, "Your filter pump moves in an hour", "60")
-    found += judged(page, MAIN)
     follow_menu(page, "Correct")
     tick(page, 1)
     found += judged(page, MAIN)

@@ -57,6 +57,7 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size):
         follow_menu(page, title)
         page.set_viewport_size({"width": size[0], "height": size[1]})
         page.get_by_text("One thing is missing").first.wait_for()
+        assert fits(page)
         for label, text in typed.items():
             field = seen(page, label)
             stand_still(field)

@@ -139,7 +139,7 @@ def test_a_hostile_name_is_text_on_paper_in_the_record_and_on_every_page(page, v
 
     walk(page, ["Check"])
     open_sheet(page, SHEET)  # of hostile words, so that nothing is answered; the record stands beside it
-    walk(page, ADDRESSES)
+    walk(page, [title for title in ADDRESSES if title != "Words"])  # which shows nothing that anybody typed
 
 
 def test_the_server_listens_on_this_computer_only(server):

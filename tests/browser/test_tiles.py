@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from advisor.ui.parts.gear_tiles import SHAPES, _svg
+from tests.browser.conftest import THEMES
 from tests.browser.steps import DESK_ONLY, open_page, settle, stand_still
 
 pytestmark = pytest.mark.browser
@@ -27,18 +28,19 @@ INK_OF = """([address, size]) => new Promise(done => {
 })"""
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
-def test_no_two_tools_look_alike(browser, theme):
-    tab = browser.new_page(color_scheme=theme)
+def test_no_two_tools_look_alike(browser):
+    tab = browser.new_page()
     tab.set_content("<p>tiles</p>")
-    seen = {
-        tool: np.array(tab.evaluate(INK_OF, [f"data:image/svg+xml,{quote(_svg(shapes))}", SIZE]))
-        for tool, shapes in SHAPES.items()
-    }
+    for theme in THEMES:
+        tab.emulate_media(color_scheme=theme)
+        seen = {
+            tool: np.array(tab.evaluate(INK_OF, [f"data:image/svg+xml,{quote(_svg(shapes))}", SIZE]))
+            for tool, shapes in SHAPES.items()
+        }
+        alike = {(one, other): (seen[one] != seen[other]).mean() for one, other in combinations(SHAPES, 2)}
+        closest = min(alike, key=lambda pair: alike[pair])
+        assert alike[closest] > DIFFER, (theme, closest, alike[closest])
     tab.close()
-    alike = {(one, other): (seen[one] != seen[other]).mean() for one, other in combinations(SHAPES, 2)}
-    closest = min(alike, key=lambda pair: alike[pair])
-    assert alike[closest] > DIFFER, (closest, alike[closest])
 
 
 @DESK_ONLY

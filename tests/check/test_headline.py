@@ -15,6 +15,7 @@ from advisor.examples import EXAMPLES, example_text
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.words.lines import Units, in_units
 from advisor.words.states import PlanState
+from tests.check.test_granted import ACID as SODA
 from tests.some_sheets import ANSWERED, ANSWERS, checked
 
 
@@ -259,6 +260,21 @@ def test_without_a_reading_it_says_what_to_measure():
     said = headline(advise(parse_sheet(b'[bath]\nvolume = "5 L"\n')))
     assert said.tone is Tone.NOT_SETTLED
     assert said.act == "Add nothing yet: measure first, best by acid titration."
+
+
+@pytest.mark.parametrize(
+    ("have", "readings", "best"),
+    [
+        (["10 mL syringe", "jars"], [], "colour match"),
+        (["10 mL syringe"], [], "acid titration, once you have baking soda"),
+        (["10 mL syringe", "baking soda"], [SODA], "hydrometer, once you have one"),
+        (["10 mL syringe", "baking soda", "hydrometer"], [SODA], "hydrometer"),
+    ],
+)
+def test_what_to_measure_with_is_not_said_as_if_it_were_owned(have, readings, best):
+    bath = {"volume": "5 L", **ANSWERED}
+    said = headline(advise(read_sheet({"bath": bath, "gear": {"have": have}, "reading": readings})))
+    assert said.act == f"Add nothing yet: measure first, best by {best}."
 
 
 def test_a_reading_to_take_again_is_asked_for_as_that():

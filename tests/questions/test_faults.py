@@ -1,6 +1,7 @@
 """Deposit faults: the tables behind them, how evidence moves the odds, the test that decides, command and page."""
 
 import json
+import math
 
 import pytest
 
@@ -252,6 +253,28 @@ def test_a_current_is_high_from_a_half_and_low_below_a_tenth_of_the_limiting_one
     assert "of the limiting one" in found["current high"].text
 
 
+def panel_facts(additives=None, **seen):
+    """Return the facts of a panel of 1 A in a usual bath, what it plates well between, and the limiting one [A/dm2]."""
+    bath = {"volume": "5 L", **({} if additives is None else {"additives": additives})}
+    asked = read_sheet({"bath": bath, "hull_cell": {"current": "1 A", **seen}})
+    known = assess(asked)
+    found = {name: fact.probability for name, fact in facts(asked, known).items() if name.startswith("panel")}
+    return found, asked.hull_cell.panel().plates_well, limit_of(asked, known, asked.hull_cell).value
+
+
+def test_a_panel_burns_early_below_seven_tenths_of_the_limiting_one_and_is_dull_from_a_half_ampere_on():
+    found, (low, high), limit = panel_facts(burnt_to="3 cm", bright_to="6 cm", bare_from="8 cm")
+    burns = 0.5 * math.erfc(math.log(high / (0.7 * limit)) / 0.4 / math.sqrt(2))
+    dull = 0.5 * math.erfc(math.log(0.5 / low) / 0.5 / math.sqrt(2))
+    assert 0.02 < burns < 0.999
+    assert 0.02 < dull < 0.999
+    assert found == pytest.approx({"panel burns early": burns, "panel dull": dull, "panel bare": 1.0})
+    nothing = {"panel burns early": 0.0, "panel bare": 0.0}
+    assert panel_facts()[0] == nothing  # a bath without additives never shines
+    assert panel_facts(additives=True)[0] == nothing | {"panel dull": 0.0}
+    assert panel_facts(additives=False, bright_to="6 cm")[0].keys() == found.keys()
+
+
 def test_cause_of_all_looks_beats_causes_of_one():
     assert diagnose(sheet(["burnt edges", "nodules"])).causes[0].name == "current too high"
 
@@ -404,6 +427,7 @@ def test_what_is_known_stands_by_itself_and_the_rest_shares_what_is_left():
     known = {cause.name: cause for cause in found.causes if cause.known}
     assert set(known) == {"acid low", "copper low"}
     assert all(cause.probability > 0.95 for cause in known.values())
+    assert known["copper low"].probability == 0.995  # never a certainty
     assert [cause.name for cause in found.causes[:2]] == [cause.name for cause in known.values()]
     assert sum(cause.probability for cause in found.open_causes) + found.unlisted == pytest.approx(1)
     odds, _ = odds_of(("dull",), facts(sheet(["dull"], acid="15 ± 2", copper="100 ± 6"), advise(sheet(["dull"]))))

@@ -435,9 +435,11 @@ def test_a_run_longer_than_one_stays_beside_it_is_divided():
     """20 h are three stages of at most 8 h, told where they are plated; of very many the count says nothing."""
     found = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "20 h"')
     assert found.to_dict()["stages"] == 3
+    assert re.search(r" of copper, in 3 stages of about 6\.\d h$", run_headline(found).matter)
     assert re.search(r"Go on at .* h in all, in 3 stages of about 6\.\d h that you stay beside", said(found))
     day = run('area = "85 cm^2"\ncurrent = "1 A"\ntime = "8 h"')
     assert day.stages == 1
+    assert run_headline(day).matter.endswith(" of copper")
     assert "stages" not in said(day)
     months = run('area = "100 cm^2"\ncurrent = "50 mA"\nthickness = "2 mm"')
     assert months.stages > 100

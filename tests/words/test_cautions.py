@@ -23,7 +23,8 @@ from advisor.questions.remake import keep
 from advisor.questions.shopping import shop
 from advisor.questions.treatments import treat
 from advisor.sheet import COATS, MATERIALS, TREATMENTS, parse_sheet
-from advisor.words.cautions import FIRST_AID_LINES, Act, caution, cautions, first_aid
+from advisor.words.cautions import FIRST_AID_LINES, Act, caution, cautions, first_aid, in_order
+from advisor.words.lines import line
 from advisor.words.sections import Block
 
 # What a text names, and the acts that must stand with it. A text that only warns of a thing names it too.
@@ -223,6 +224,20 @@ def test_first_aid_says_what_it_must() -> None:
     assert "emergency number" in FIRST_AID_LINES[0]
     assert "safety data sheet" in FIRST_AID_LINES[0]
     assert not first_aid([Act.EVAPORATION])
+
+
+def test_a_caution_says_what_to_do_if_it_happens_but_for_first_aid() -> None:
+    rows = {row["act"]: (row["caution"], row["if_it_happens"]) for row in tables.rows("acts")}
+    then = {"": "", "first aid": ""}
+    for act in Act:
+        said, happens = rows[act]
+        assert caution(act) == line(" ".join(filter(None, (said, then.get(happens, happens)))))
+
+
+def test_steps_in_order_are_the_steps_of_an_answer_with_their_cautions_beside() -> None:
+    section = in_order("Do", [("Stir", ()), ("Pour", (Act.POURING_ACID, Act.LYE))])
+    assert (section.lines, section.numbered, section.key) == (("Stir", "Pour"), True, Block.STEPS)
+    assert section.beside == ((), (caution(Act.POURING_ACID), caution(Act.LYE)))
 
 
 @pytest.mark.parametrize("titrant", _SPECIAL)

@@ -2,6 +2,7 @@
 
 import copy
 import json
+import math
 import pickle
 import re
 from string import Formatter
@@ -33,6 +34,7 @@ from advisor.words.lines import (
     line,
     literal,
     measured_out,
+    range_of,
     small,
     whole,
 )
@@ -57,6 +59,8 @@ NAMED = re.compile(
         ("Add {145 mL} of acid of 37 % ({184 g}).", "Add 4.90 fl oz (145 mL) of acid of 37 % (6.49 oz, 184 g)."),
         ("{112.8 mL}", "3.81 fl oz (112.8 mL)"),  # no cup has finer marks
         ("{3.79 L}", "1.00 gal (3.79 L)"),  # not 4.00 qt
+        ("{12.30 L}", "3.249 gal (12.30 L)"),  # its nought counts
+        ("{21.0 ± 2.0 g/L}", "2.8 ± 0.3 oz/gal (21.0 ± 2.0 g/L)"),  # as the template writes it
         ("{0.53 g} of salt", "0.53 g of salt"),  # not 0.0187 oz
         ("Draw {20 mL}", "Draw 20 mL"),  # with a syringe, which is marked in millilitres
         ("Take out {1.20 L} of bath", "Take out 1.27 qt (1.20 L) of bath"),
@@ -259,6 +263,7 @@ def test_every_gap_of_a_card_is_a_name_or_an_amount():
         (Amount(1.342e4, "mL", digits=4), "13.42 L"),
         (Amount(1.119e6, "g", digits=4), "1119 kg"),
         (Amount(12000.0, "g", upper=14000.0), "12 to 14 kg"),
+        (literal("12000-14000 g"), "12-14 kg"),
         (Amount(12000.0, "g", standard_uncertainty=100.0), "12000 ± 200 g"),  # a value read off keeps its unit
     ],
 )
@@ -277,10 +282,19 @@ def test_a_planned_amount_of_a_step_reads_back():
 @pytest.mark.parametrize(
     ("volume", "spread", "said"),
     [(0.351, 0.0015, "0.36 mL"), (0.349, 0.0, "0.34 mL"), (0.35, 0.03, "0.35 ± 0.06 mL"), (4.26, 0.01, "4.3 mL"), (4.26, 0.4, "4.3 ± 0.8 mL"),
-     (31.4, 0.0, "31 mL"), (310.0, 40.0, "310 ± 80 mL")],
+     (31.4, 0.0, "31 mL"), (31.4, 0.3, "31 ± 1 mL"), (310.0, 40.0, "310 ± 80 mL")],
 )  # fmt: skip
 def test_a_volume_is_said_as_its_tool_shows_it(volume, spread, said):
     assert str(measured_out(volume, spread)) == said
+
+
+# 1.96 standard uncertainties on each side: 95 % of a normal distribution
+@pytest.mark.parametrize(
+    ("value", "most", "said"),
+    [(10.0, math.inf, "6 to 14 g/L"), (1.0, math.inf, "0 to 5 g/L"), (58.0, 60.0, "54 to 60 g/L")],
+)
+def test_a_range_goes_no_further_than_there_is(value, most, said):
+    assert str(range_of(value, 2.0, "g/L", most)) == said
 
 
 def test_a_range_does_not_part_at_its_hyphen_and_a_date_keeps_its_own():

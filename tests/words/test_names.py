@@ -13,6 +13,8 @@ from advisor.words.names import alike, shown_name, warned_of
         ("Shed tank", "Shed tank"),
         ("Wanne für Muscheln ½ 🐚", "Wanne für Muscheln ½ 🐚"),
         ("👩\u200d🔬 bath", "👩\u200d🔬 bath"),
+        ("bath 👩\u200d🔬", "bath 👩\u200d🔬"),
+        ("\u200dbath", "\\u200dbath"),
         ("Sh\u200bed", "Sh\\u200bed"),
         ("\u202eknat", "\\u202eknat"),
         ("a\u200db", "a\\u200db"),

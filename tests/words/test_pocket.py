@@ -34,9 +34,23 @@ def test_steps_are_never_cut():
     assert pocket("Bath check", [steps], Units.METRIC) is None
 
 
+def test_steps_are_numbered_and_nothing_but_cautions_follows():
+    blocks = [
+        Section("What to know", ("It is blue.",), numbered=True),
+        Section("What to do", ("Add salt.", "Stir."), numbered=True, key=Block.STEPS),
+        Section("What to think of", ("Nothing.",), key=Block.STEPS),
+        Section("Take care", ("It burns.", "It stains."), caution=True),
+    ]
+    assert pocket("Bath check", blocks, Units.METRIC) == (
+        "Bath check\n1. Add salt.\n2. Stir.\n! It burns.\n! It stains."
+    )
+
+
 def test_cautions_that_do_not_fit_are_said_to_be_on_the_page():
     steps = Section("What to do", ("Add salt.",), numbered=True, key=Block.STEPS)
     many = Section("Take care", tuple(f"Caution {number}. {'x' * 100}" for number in range(40)), caution=True)
     text = pocket("Bath check", [steps, many], Units.METRIC)
     assert text.endswith(REST_OF_THE_CAUTIONS)
     assert len(text.encode()) <= MOST_BYTES
+    next_one = many.lines[text.count("! Caution")]
+    assert len(f"{text}\n! {next_one}".encode()) > MOST_BYTES

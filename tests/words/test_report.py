@@ -77,3 +77,5 @@ def test_the_first_sentence_is_parted_from_the_rest():
     assert parted("Stir") == ("Stir", "")
     assert parted(line("Add {280 g}. Then {1 L}. Stir.")) == ("Add 280 g.", "Then 1 L. Stir.")
     assert parted(line("Add {28.5 g} of it")) == ("Add 28.5 g of it", "")
+    assert parted(line("Add {280 g}: it is short. Stir.")) == ("Add 280 g:", "it is short. Stir.")
+    assert parted(line("Mind: it is hot. Add {1 L}. Stir.")) == ("Mind: it is hot.", "Add 1 L. Stir.")

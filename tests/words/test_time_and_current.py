@@ -6,13 +6,16 @@ from advisor.words.time_and_current import amperes, hours, roughly
 
 
 @pytest.mark.parametrize(
-    ("seconds", "said"), [(30, "30 s"), (120, "2 min"), (3600, "60 min"), (9000, "2.5 h"), (720_000, "8.3 days")]
+    ("seconds", "said"),
+    [(30, "30 s"), (89, "89 s"), (120, "2 min"), (3600, "60 min"), (9000, "2.5 h"), (720_000, "8.3 days")],
 )
 def test_a_time_is_said_in_the_unit_that_fits(seconds, said):
     assert hours(seconds / 3600) == said
 
 
-@pytest.mark.parametrize(("time", "said"), [(0.001, "1 minute"), (1.2, "72 minutes"), (5.4, "5 hours"), (80, "3 days")])
+@pytest.mark.parametrize(
+    ("time", "said"), [(0.001, "1 minute"), (1.2, "72 minutes"), (1.6, "2 hours"), (5.4, "5 hours"), (80, "3 days")]
+)
 def test_a_time_of_which_the_order_is_known_is_said_in_whole_numbers(time, said):
     assert roughly(time) == said
 

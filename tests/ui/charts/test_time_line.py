@@ -7,7 +7,7 @@ import pytest
 
 from advisor.record.entries import Check, Entry
 from advisor.record.level import level_of
-from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, done, flags, points
+from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, done, flags, points, time_line
 from tests.record.some_days import moment, on
 
 
@@ -76,6 +76,40 @@ def test_a_level_is_shown_as_surely_as_it_was_read():
         assert (first["low"], first["high"]) == pytest.approx((5.545, 5.655), abs=0.001)
         assert (second["low"], second["high"]) == pytest.approx((5.3, 5.9))
     assert [level_of([check]).standard_uncertainty for check in checks] == pytest.approx([0.028, 0.153], abs=0.001)
+
+
+def judged(day, low, high):
+    """Return a check of a day, whose window of acid goes from low to high [g/L]."""
+    advice = {"verdict": {"sulfuric_acid": {"limits": [low, high]}}, "estimate": {"volume_L": 5.0}}
+    check = Check('[bath]\nvolume = "5 L"', advice)
+    return Entry(day + 1, "Shed tank", moment(day), moment(day), "test", None, check)
+
+
+def test_the_window_of_the_last_check_lies_behind_its_own_course():
+    entries = [judged(0, 30, 75), judged(9, 40, 80)]
+    band, *_ = time_line("sulfuric_acid", entries, [])["layer"]
+    assert (band["mark"]["type"], band["data"]["values"]) == ("rect", [{"from": 40.0, "to": 80.0}])
+    for course in ("copper_sulfate", "level"):  # which was not judged, and which has no window
+        assert all(layer["mark"]["type"] != "rect" for layer in time_line(course, entries, [])["layer"])
+
+
+def test_each_value_has_its_bar():
+    entries = [on(day, "level", volume="5.6 ± 0.3 L") for day in range(3)]
+    layers = {layer["mark"]["type"]: layer for layer in time_line("level", entries, [])["layer"]}
+    assert layers["rule"]["data"]["values"] == layers["line"]["data"]["values"] == points("level", entries)
+    assert (layers["rule"]["encoding"]["y"]["field"], layers["rule"]["encoding"]["y2"]["field"]) == ("low", "high")
+
+
+@pytest.mark.parametrize(
+    ("days", "written", "ticks"),
+    [(0, "%-d %b", {"interval": "day", "step": 1}), (3, "%-d %b", 4), (300, "%-d %b", 4), (301, "%b %Y", 4)],
+)
+def test_its_days_fit_on_the_axis_and_none_stands_there_twice(days, written, ticks):
+    chart = time_line("sulfuric_acid", [judged(0, 30, 75), judged(days, 30, 75)], [])
+    time = chart["layer"][-1]["encoding"]["x"]
+    assert (time["axis"]["format"], time["axis"]["tickCount"]) == (written, ticks)
+    begin, end = map(datetime.datetime.fromisoformat, time["scale"]["domain"])
+    assert end - begin == datetime.timedelta(days=days + 2)  # a single check has a time line too
 
 
 def day(flag) -> float:

@@ -103,6 +103,17 @@ def test_each_part_of_a_field_of_several_has_its_own_unit(monkeypatch, name, kep
     assert unit_menus.chosen("reading 1", name) == "fl oz"
 
 
+@pytest.mark.parametrize("held", [None, ["10 mL"]])
+def test_a_part_that_the_sheet_does_not_hold_yet_can_be_given_its_unit(monkeypatch, held):
+    reading = {"kind": "copper titration"} | ({"predilution": held} if held else {})
+    monkeypatch.setattr(st, "session_state", {"sheet": {"reading": [reading]}})
+    unit_menus.begin()
+    unit_menus.offer("key", "reading 1", "predilution_part_1", "Diluted beforehand, to", "volume", "", "mL")
+    st.session_state["unit_menus"] = st.session_state["unit_menus_now"]
+    unit_menus.choose("key", "fl oz", "3")  # typed, and not sent yet
+    assert state.raw()["reading"][0]["predilution"] == [held[0] if held else "", "3 fl oz"]
+
+
 def test_a_field_of_several_parts_offers_a_menu_for_each(app_test):
     """The limits of a window are two numbers, each with its unit."""
     app = app_test("check.py")

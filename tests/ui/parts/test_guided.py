@@ -3,12 +3,14 @@
 import re
 
 import pytest
+import streamlit as st
 
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
 from advisor.sheet import read_sheet
 from advisor.ui.parts import guided
+from advisor.ui.session import state
 from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to, unfold
 
 GEAR = ("10 mL syringe", "baking soda")
@@ -38,6 +40,20 @@ def at_the_test(app):
     """Comes to the only test that a syringe and soda allow, which begins at once."""
     tell_tools(app, *GEAR)
     assert app.title[0].value == "Acid titration"
+
+
+def test_only_a_sheet_that_held_no_reading_at_first_is_asked_one_by_one(monkeypatch):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    monkeypatch.setattr(st, "query_params", {})
+    assert guided.wanted()
+    state.add_reading("hydrometer")
+    assert guided.wanted()  # it began without
+    state.load({"reading": [{"kind": "hydrometer"}]})
+    assert not guided.wanted()
+    guided.choose(guided.STEPS)
+    assert guided.wanted()
+    st.query_params["way"] = "all"
+    assert not guided.wanted()
 
 
 def test_each_question_says_which_bath_it_is_about(check):

@@ -43,6 +43,29 @@ def test_whoever_has_heard_may_empty_the_field(visit):
     assert heard.is_typed("volume")
 
 
+def test_whoever_has_heard_of_one_text_has_not_heard_of_the_next(visit):
+    for text in ("", "9.5 L", "8 L"):
+        heard.write("volume", text)
+    visit[heard.HEARD] = "1"
+    visit["volume"] = "9.5 L"  # as it was before this side wrote the last
+    assert not heard.is_typed("volume")
+    visit[heard.HEARD] = "2"
+    assert heard.is_typed("volume")
+
+
+def test_what_stands_there_already_is_not_written_again(visit):
+    heard.write("volume", "9.5 L")
+    heard.write("volume", "9.5 L")
+    assert heard._WRITTEN not in visit
+
+
+def test_only_fields_that_begin_so_are_forgotten(visit):
+    for key in ("sheet_volume", "level_now"):
+        heard.write(key, "9.5 L")
+    heard.forget("sheet_")
+    assert (heard.is_typed("sheet_volume"), heard.is_typed("level_now")) == (True, False)
+
+
 def test_another_text_counts_even_if_late(visit):
     heard.write("volume", "")
     heard.write("volume", "9.5 L")

@@ -52,6 +52,7 @@ def test_wrong_values_survive_a_download_and_an_upload():
         (b'[bath]\nvolume = "5 L"\ncolour = "blue"', "bath: colour"),
         (b'bath = "5 L"', "bath"),
         (b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = "guess"', "reading 1: kind"),
+        (b'[bath]\nvolume = "5 L"\n[[reading]]\nkind = ["guess"]', "reading 1: kind"),
         (b'[bath]\nvolume = "5 L"\n[stock.sugar]\nprice = 1', "stock: sugar"),
         (b"[bath", "the file"),
         (b"\xff\xfe", "the file"),
@@ -106,7 +107,9 @@ def test_another_question_is_answered_without_a_reading_that_is_not_finished():
     state.load_example("dull")
     finished = len(state.raw()["reading"])
     state.add_reading("hydrometer")
-    assert f"reading {finished + 1}: " in next(iter(state.enter("check", advise).errors))
+    refused = state.enter("check", advise)
+    assert f"reading {finished + 1}: " in next(iter(refused.errors))
+    assert not refused.is_without_a_reading  # what it waits for is said at its fields
     entry = state.enter("plate", lambda sheet: len(sheet.readings), tables=("plate",))
     assert (entry.answer, entry.is_without_a_reading, entry.current) == (finished, True, True)
     state.put("bath", "temperature", "warm")
@@ -163,11 +166,34 @@ def test_an_emptied_field_leaves_no_table_behind():
 def test_the_example_asked_for_is_there_on_the_first_visit(monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "evaporation")
     assert state.raw()["bath"]["name"] == "Leafcast, shell tank (example)"
+    assert state.is_untouched()  # and so no draft
+    st.query_params["example"] = "dull"
+    assert state.example_asked_for() == "dull"  # an address is of this visit, the variable of them all
 
 
 def test_an_unknown_example_starts_empty(monkeypatch):
     monkeypatch.setenv("ADVISOR_EXAMPLE", "no such bath")
     assert state.raw() == {}
+
+
+def test_an_example_that_is_changed_is_one_still_until_a_sheet_of_ones_own():
+    state.load_example("dull")
+    state.put("bath", "name", "Shed tank")
+    assert (state.is_example(), state.is_untouched()) == (True, False)
+    state.clear()
+    assert (state.is_example(), state.is_untouched()) == (False, True)
+
+
+def test_only_another_page_has_its_fields_start_afresh():
+    state.turn_to("Check")
+    assert (state.has_turned(), state.widget_round()) == (False, 0)
+    state.turn_to("Check")
+    assert (state.has_turned(), state.widget_round()) == (
+        False,
+        0,
+    )  # else each change would take the hand off its field
+    state.turn_to("Correct")
+    assert (state.has_turned(), state.widget_round(), state.page()) == (True, 1, "Correct")
 
 
 def test_the_record_of_an_example_is_an_example_and_a_bath_of_another_name_is_not():
