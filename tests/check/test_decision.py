@@ -13,7 +13,7 @@ import pytest
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
 from advisor.check.assessment import assess
-from advisor.check.decision import Case, _rests_on_one
+from advisor.check.decision import Case, _rests_on_one, _warmth
 from advisor.check.estimate import estimate
 from advisor.check.floor import on_the_floor
 from advisor.check.headline import headline
@@ -275,6 +275,12 @@ def test_where_no_warmth_suffices_none_is_named() -> None:
     assert headline(found).act == "No warmth will do: thin it, and choose a window with less copper sulfate or acid."
 
 
+def test_a_warmth_is_named_where_there_is_one() -> None:
+    assert _warmth(19) == ("Keep it above about 19 °C.", "Or keep it above 19 °C.", "Or thin it, as the steps say.")
+    none = "No warmth surely keeps it clear of crystals."
+    assert _warmth(None) == (none, none, "Thin it, as the steps say.")
+
+
 def test_water_alone_may_end_the_cold() -> None:
     """240/60 g/L at 12 °C: 0.9 · 233 = 210 g/L may stand there, inside the window. By a seventh more water."""
     found = answer(checked(240, 60), coldest="12 degC", max_volume="6.5 L")
@@ -401,7 +407,7 @@ def test_a_low_level_of_a_sound_bath_takes_water() -> None:
 def test_half_of_the_bath_known_is_a_first_part() -> None:
     half = answer(ACID | {"used": "8 mL"})
     assert half.state == "first part"
-    assert "Not measured: copper sulfate" in told(half)
+    assert "Not measured: copper sulfate. What is added here puts right only what you measured." in told(half)
     assert answer(checked(221, 20)).state == "possible"
 
 
