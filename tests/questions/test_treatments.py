@@ -255,6 +255,7 @@ def test_what_was_not_measured_is_mixed_as_it_is_aimed_at():
     fresh_part = found.numbers["crystals_g"] * 0.99 / found.numbers["take_out_L"]
     assert fresh_part == pytest.approx(221.5, rel=0.01)
     assert found.numbers["copper_sulfate_after_g_L"] is None
+    assert found.numbers["sulfuric_acid_after_g_L"] is None
 
 
 @pytest.mark.parametrize(
