@@ -330,18 +330,15 @@ def test_silver_and_zinc_are_named_and_given_no_card():
 
 
 def test_cost_with_prices():
-    found = asked(
-        "less chloride",
-        stock={"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}},
-        keep={"disposal_price": 2.5},
-        **HIGH,
-    )
+    stock = {"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}}
+    found = asked("less chloride", stock=stock, keep={"disposal_price": 2.5}, **HIGH)
     priced = found.numbers
     acid_L = priced["acid_g"] / 1000 / 1.28
     assert priced["cost"] == pytest.approx(priced["crystals_g"] / 1000 * 9 + acid_L * 4, rel=0.01)
     assert priced["disposal_cost"] == pytest.approx(2.5 * priced["take_out_L"])
     both = priced["cost"] + priced["disposal_cost"]
     assert found.result[-1] == f"It costs about {both:.2f} with its disposal"
+    assert asked("less chloride", stock=stock, **HIGH).result[-1] == f"It costs about {priced['cost']:.2f}"
 
 
 # --- Heat and crystals ----------------------------------------------------------------------------
