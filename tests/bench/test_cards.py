@@ -118,7 +118,10 @@ def test_the_numbers_of_the_other_cards_are_the_plan_s():
     sheet = sheet_with(*GEAR["burette"])
     expected, bench = expected_bath(sheet), kit_of(GEAR["burette"])
     curve = plan_curve(expected, bench)
-    assert f"{curve.fields['points'][-1][0]:.1f} mL of titrant, in 30 points" in words(bench_card("pH curve", sheet))
+    (before, _), (last, _) = curve.fields["points"][-2:]
+    said = words(bench_card("pH curve", sheet))
+    assert f"{last:.1f} mL of titrant, in 30 points" in said
+    assert f"then every {last - before:.1g} mL until" in said
     plated = plan_plating_out(expected, bench)
     said = words(bench_card("plated-out copper", sheet))
     assert f"{plated.copper_g:.2f} g of copper in about {plated.hours:.0f} hours" in said

@@ -257,6 +257,7 @@ def test_what_was_not_measured_is_mixed_as_it_is_aimed_at():
     fresh_part = found.numbers["crystals_g"] * 0.99 / found.numbers["take_out_L"]
     assert fresh_part == pytest.approx(221.5, rel=0.01)
     assert found.numbers["copper_sulfate_after_g_L"] is None
+    assert found.numbers["sulfuric_acid_after_g_L"] is None
 
 
 @pytest.mark.parametrize(
@@ -331,18 +332,15 @@ def test_silver_and_zinc_are_named_and_given_no_card():
 
 
 def test_cost_with_prices():
-    found = asked(
-        "less chloride",
-        stock={"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}},
-        keep={"disposal_price": 2.5},
-        **HIGH,
-    )
+    stock = {"crystals": {"price": 9.0}, "acid": {"strength": "37 %", "price": 4.0}}
+    found = asked("less chloride", stock=stock, keep={"disposal_price": 2.5}, **HIGH)
     priced = found.numbers
     acid_L = priced["acid_g"] / 1000 / 1.28
     assert priced["cost"] == pytest.approx(priced["crystals_g"] / 1000 * 9 + acid_L * 4, rel=0.01)
     assert priced["disposal_cost"] == pytest.approx(2.5 * priced["take_out_L"])
     both = priced["cost"] + priced["disposal_cost"]
     assert found.result[-1] == f"It costs about {both:.2f} with its disposal"
+    assert asked("less chloride", stock=stock, **HIGH).result[-1] == f"It costs about {priced['cost']:.2f}"
 
 
 # --- Heat and crystals ----------------------------------------------------------------------------
