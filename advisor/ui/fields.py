@@ -359,7 +359,7 @@ def _texts(raw: object, count: int) -> list[str]:
 def _labels_of_part(field: PairField | TogetherField, number: int, unit: str | None) -> tuple[str, str]:
     """Return what one of the fields of several parts is called, and what its menu of units is of."""
     if isinstance(field, PairField) and number:
-        return f"to ({unit})", f"{field.label}, to"
+        return f"to ({unit})", f"{field.label}, the second"  # its label ends in "to"
     part = field.parts[number]
     label = field.label if isinstance(field, PairField) else part.label
     if not isinstance(part, QuantityField):

@@ -5,7 +5,7 @@ import re
 import pytest
 import streamlit as st
 
-from advisor.basis.fields import Fault, InputError, QuantityField, fields_of
+from advisor.basis.fields import ChoiceField, Fault, InputError, QuantityField, fields_of
 from advisor.basis.places import PAGES
 from advisor.basis.units import parse
 from advisor.readings import KINDS
@@ -126,6 +126,25 @@ def test_a_widget_shows_a_raw_value_as_a_person_would_type_it():
     assert fields._to_widget(bath["date"], None) is None
     assert fields._to_widget(bath["date"], "yesterday") is None
     assert str(fields._to_widget(bath["date"], "2026-03-14")) == "2026-03-14"
+
+
+@pytest.mark.parametrize("few", [True, False])
+@pytest.mark.parametrize("default", [None, "a"])
+def test_a_choice_shows_what_is_offered_or_its_default(few, default):
+    """A list has an empty line; chips have none."""
+    field = ChoiceField(label="x", choices=tuple("ab" if few else "abcde"), default=default)
+    nothing = None if few else ""
+    shown = [fields._to_widget(field, raw) for raw in ("b", None, "z")]
+    assert shown == ["b", default or nothing, nothing]
+
+
+def test_each_part_of_a_value_is_called_by_its_own_name():
+    ph, window = fields_of(KINDS["thinned pH"]), fields_of(Sheet.TABLES["window"])
+    limits = [fields._labels_of_part(window["copper_sulfate"], number, "g/L") for number in (0, 1)]
+    assert [label for label, _ in limits] == ["Copper sulfate from, to (g/L)", "to (g/L)"]
+    assert len({menu for _, menu in limits}) == 2  # a screen reader tells their menus apart
+    buffer, shows = (fields._labels_of_part(ph["buffer"], number, None) for number in (0, 1))
+    assert (buffer, shows) == (("Buffer", "Buffer"), ("In it the pen shows", "In it the pen shows"))
 
 
 def test_a_folded_part_is_drawn_once_it_is_open_and_opens_where_something_is_wrong(app_test):

@@ -123,7 +123,7 @@ def test_a_field_of_several_parts_offers_a_menu_for_each(app_test):
     offered = {(place, name): menu for place, name, menu in app.session_state["unit_menus"].values()}
     first, second = (offered["window", f"copper_sulfate_part_{number}"] for number in (0, 1))
     assert first["unit"] == second["unit"] == "g/L"
-    assert second["label"] == f"{first['label']}, to"
+    assert (first["label"], second["label"]) == ("Copper sulfate from, to", "Copper sulfate from, to, the second")
     low = next(field for field in app.text_input if field.key and "copper_sulfate_part_0" in field.key)
     low.input("200").run()
     assert app.session_state["sheet"]["window"]["copper_sulfate"] == ["200 g/L", "248 g/L"]
