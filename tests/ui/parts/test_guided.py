@@ -216,9 +216,8 @@ def visit_of(new_visit, question, *readings, have=GEAR):
     app = new_visit()
     app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "gear": {"have": list(have)}, "reading": list(readings)}
     app.session_state["check_way"] = guided.STEPS
-    turn_to(app, "check.py")
     app.query_params["question"] = str(question)
-    app.run()
+    turn_to(app, "check.py")
     assert not app.exception
     return app
 
