@@ -3,6 +3,7 @@
 import datetime
 
 import pytest
+import streamlit as st
 from streamlit.testing.v1 import AppTest
 
 from advisor.basis.fields import write_table
@@ -11,6 +12,7 @@ from advisor.readings.origin import Origin
 from advisor.record.at_hand import at_hand
 from advisor.record.logbook import Logbook
 from advisor.sheet import read_sheet
+from advisor.ui.parts import level_dropped
 from advisor.ui.session import state
 from advisor.words.lines import Units
 from tests.check.test_granted import ACID, HYDROMETER
@@ -81,6 +83,19 @@ def test_who_comes_for_it_is_asked_nothing_else_until_then(came):
     assert not any(str(key).startswith("sheet_") for key in asked)
     app.button(key="level_show_all").click().run()
     assert any(str(field.key).startswith("sheet_bath_volume") for field in app.text_input)
+
+
+def test_who_comes_for_it_again_is_asked_first_again(monkeypatch):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    monkeypatch.setattr(st, "query_params", {"way": "level"})
+    entry = state.Typed(None, {}, None, None)
+    state.turn_to("Check")
+    assert level_dropped.is_asked_first(entry)
+    st.session_state[level_dropped._CAME_WITH] = None  # it was used
+    assert not level_dropped.is_asked_first(entry)
+    for page in ("Your baths", "Check"):
+        state.turn_to(page)
+    assert level_dropped.is_asked_first(entry)
 
 
 def test_what_is_typed_over_the_record_counts_as_typed(came):

@@ -28,6 +28,12 @@ def test_what_a_draft_holds_comes_back_and_takes_the_place_of_what_was():
     assert st.session_state == {"sheet": {"bath": {"name": "Vat"}}}
 
 
+def test_a_tick_that_is_taken_off_leaves_nothing_done(visit):
+    ticks.restore(Ticks("plan", (1,), (("bath", "1 L"),)))
+    visit[ticks.key_of(1)] = False
+    assert ticks.ticked() is None  # and so nothing that went in is said of another plan
+
+
 def test_steps_are_saved_with_one_check_and_with_no_other():
     assert (ticks.saved(None), ticks.saved(7)) == ((), ())
     ticks.note_saved(7, [8, 9])
