@@ -28,12 +28,12 @@ from advisor.check.floor import on_the_floor
 from advisor.check.known import Known
 from advisor.check.leaning import SETTLES_COPPER, SODIUM_READS, density_alone_after_soda
 from advisor.check.mass_balance import Amounts, Task, forward
-from advisor.check.open_questions import answered_with_nothing, unanswered
+from advisor.check.open_questions import QUESTIONS, answered_with_nothing, unanswered
 from advisor.check.slips import Slip, is_far, slips_of
 from advisor.check.window import EVEN, Limits, is_determined, judge
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation, to_keep_above
-from advisor.words.lines import Amount, Line, capital, joined, line
+from advisor.words.lines import Amount, Line, capital, joined, line, listed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -250,7 +250,7 @@ def _all_inside(case: Case) -> Plan | None:
 
 def _lacking(case: Case, doubtful: tuple[str, ...]) -> Plan | None:
     """Ask for what is not measured or not answered and counts; None where nothing of that is open."""
-    missing, unsaid, soda = _not_measured(case), _unanswered(doubtful), _passes_for_copper(case)
+    missing, unsaid, soda = _not_measured(case), _unanswered(case, doubtful), _passes_for_copper(case)
     lacking = (*missing.values(), *unsaid, *soda)
     if not lacking:
         return None
@@ -286,11 +286,14 @@ def _inside_if_nothing_got_in(case: Case, doubtful: tuple[str, ...]) -> bool:
     return all(judge(*clean.of(name), verdicts[name].limits).state == "in" for name in doubtful)
 
 
-def _unanswered(doubtful: tuple[str, ...]) -> list[str]:
+def _unanswered(case: Case, doubtful: tuple[str, ...]) -> list[str]:
     if not doubtful:
         return []
     names = " and ".join(NAMES[name] for name in doubtful)
-    return [f"Whether {names} is inside hangs on what got into the bath: answer the open questions."]
+    still = [QUESTIONS[question].asks for question in unanswered(case.sheet)]
+    which = "" if len(still) == len(QUESTIONS) else f" ({listed(still)})"
+    questions = "question" if len(still) == 1 else "questions"
+    return [f"Whether {names} is inside hangs on what got into the bath: answer the open {questions}{which}."]
 
 
 def _passes_for_copper(case: Case) -> list[Line]:

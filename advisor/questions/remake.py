@@ -556,12 +556,14 @@ def _about_concentrations(case: _Case) -> str:
         return "Copper sulfate and acid have not both been measured, so this decision is half blind."
     if any(verdict.side in ("low", "high") for verdict in judged.values()):
         return f"{matters(judged)}: that can be corrected in place."
+    surely = all(verdict.state == "in" for verdict in judged.values())
+    inside = f"Copper sulfate and acid are {'' if surely else 'likely '}inside the window"
     if case.complains:
         return (
-            "Copper sulfate and acid are inside the window: they are not the cause. Look at contacts, current, "
-            "temperature, additives and the filter before you change any bath."
+            f"{inside}: they are {'not' if surely else 'hardly'} the cause. Look at contacts, current, temperature, "
+            "additives and the filter before you change any bath."
         )
-    return "Copper sulfate and acid are inside the window, and nothing points to dirt in the liquid."
+    return f"{inside}, and nothing points to dirt in the liquid."
 
 
 CLOUDY = "cloudy bath"  # among the looks
@@ -656,7 +658,8 @@ def _to_carry_out(case: _Case, choice: str, fraction: float) -> tuple[str, tuple
         return "Find the source of the dirt", _REMAKING
     if case.advice.state is PlanState.MEASURE_FIRST:
         why = joined(" ", (case.advice.state_line, *case.advice.plan.why))
-        return "Measure before you add anything", ((why, ()),)
+        asks_alone = case.advice.plan.asks and set(SALT_AND_ACID) <= set(case.advice.determined)
+        return "Say what got into the bath" if asks_alone else "Measure before you add anything", ((why, ()),)
     if case.advice.state is PlanState.NONE_NEEDED:
         return "Leave the bath as it is", (("Nothing needs correcting: leave the bath as it is.", ()),)
     if not case.advice.steps:

@@ -342,6 +342,9 @@ def test_open_questions_that_decide_are_asked_first() -> None:
     assert (open_questions.state, moved(open_questions)) == ("measure first", [])
     assert "answer the open questions" in told(open_questions)
     assert set(open_questions.plan.asks) == {"soda_added", "touched", "topped_up_with", "anodes"}
+    answered = {name: told for name, told in NOTHING_GOT_IN.items() if name not in ("soda_added", "anodes")}
+    two_left = answer(ACID, hydrometer("1.160"), answered=False, **answered)
+    assert "answer the open questions (soda that went in and the anodes)." in told(two_left)
     only_copper = ("plated-out copper", "copper titration", "cemented copper")
     assert open_questions.plan.settled_by == only_copper
     assert (answer(ACID).plan.asks, answer(ACID).plan.settled_by) == ((), ())  # what is lacking is the copper itself

@@ -581,3 +581,15 @@ def test_what_a_deposit_and_carbon_tell_is_said_where_it_is_so(looks, additives,
     told = said(keep(sheet(looks=looks, keep_table={"carbon_treated": treated}, additives=additives)))
     sentences = ("is normal for a bath without", "Two carbon treatments without a cure", "treat it once with activated")
     assert [words in told for words in sentences] == [normal, failed, once]
+
+
+def test_where_only_a_question_is_open_it_is_asked_and_nothing_is_called_sure():
+    """SG 1.164 and 50 g/L of acid are inside if no soda went in: nothing else has to be measured."""
+    bath = {"volume": "5.6 L", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
+    acid = {"kind": "laboratory report", "sulfuric_acid": "50 ± 2 g/L"}
+    raw = {"bath": bath, "reading": [{"kind": "hydrometer", "value": "1.164", "scale": "SG 20/20"}, acid]}
+    found = keep(read_sheet(raw))
+    said = " ".join(text for section in found.sections() for text in section.lines)
+    assert found.first_in_short == "Say what got into the bath"
+    assert "answer the open question (soda that went in)" in said
+    assert "Copper sulfate and acid are likely inside the window" in said
