@@ -433,6 +433,18 @@ def test_a_guided_check_that_has_gone_on_has_no_offer_above_its_answer(new_visit
     assert offers(app) == offered
 
 
+def test_a_guided_check_that_is_loaded_anew_in_the_middle_goes_on_from_there(new_visit):
+    drafts.save(drafts.new_path("this_computer"), Draft(READ, question=3))
+    app = new_visit()
+    app.query_params["question"] = "4"
+    turn_to(app, "check.py")
+    assert app.title[0].value == "Do this test"
+    app.button(key="unfinished_0").click().run()
+    assert app.title[0].value == "Hydrometer"
+    assert app.session_state["sheet"]["reading"][0]["value"] == "1.160"
+    assert offers(app) == []
+
+
 def test_a_folder_that_cannot_be_written_stops_nobody(monkeypatch):
     def refuse(path, text):
         raise PermissionError

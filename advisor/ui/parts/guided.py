@@ -40,7 +40,6 @@ UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
 _WAY = "check_way"  # session: ALL or STEPS where a person chose
 ALL, STEPS = "all", "steps"
-_ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
@@ -117,15 +116,15 @@ def follow_the_address() -> None:
 
     The first question has no name there, and who comes from another page goes on where the check was left.
     """
-    named = st.query_params.get(_ADDRESS, "1")
+    named = st.query_params.get(state.ADDRESS, "1")
     has_moved = named != st.session_state.get(_SEEN, "1") and not state.has_turned()
     if has_moved and named in map(str, range(1, ANSWER + 2)):
         st.session_state[state.QUESTION] = int(named) - 1
     here = str(at() + 1)
     if here == "1":
-        st.query_params.pop(_ADDRESS, None)
+        st.query_params.pop(state.ADDRESS, None)
     elif here != named:
-        st.query_params[_ADDRESS] = here
+        st.query_params[state.ADDRESS] = here
     st.session_state[_SEEN] = here
 
 

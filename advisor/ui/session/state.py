@@ -36,6 +36,7 @@ _TURNED = "turned"
 # Of the guided check, which a draft keeps: the question that is shown; whether one is; the sheet as it was when the
 # page first showed it, and whether it was guided then.
 QUESTION, GUIDED, BEGAN = "check_at", "check_guided", "check_began"
+ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 

@@ -37,7 +37,7 @@ TWICE = (
 )
 _DRAFT, _NOT_NOW = "draft", "draft_not_now"  # the first: a sheet, the file that it is kept in, and the draft there
 _MARK = "draft_mark"
-_OFFERED = "draft_offered_on"  # the page that offers what was left
+_OFFERED = "draft_offered_on"  # the page that offers what was left, the guided question in its address, what was left
 
 
 def follow() -> None:
@@ -131,17 +131,19 @@ def _offer_one(number: int, kept: KeptDraft, then: Path | None) -> None:
 def _left_here(then: Path | None) -> list[KeptDraft]:
     """Return what is offered on this page: nothing above an example that was asked for, whose answer would sink.
 
-    A guided check offers it at its first question alone: it comes between nobody and the answer.
+    A guided check offers it at its first question and at the one that was loaded anew: it comes between nobody and the
+    answer.
     """
-    if _NOT_NOW in st.session_state or (state.page() == CHECK and state.question()):
+    if _NOT_NOW in st.session_state:
         return []
-    page, offered = st.session_state.get(_OFFERED, (None, []))
+    page, loaded_at, offered = st.session_state.get(_OFFERED, (None, None, []))
+    later = state.question() if state.page() == CHECK else None  # not known yet where a page is loaded anew
     if page == state.page():
-        return list(offered)
-    is_time = state.is_untouched() and (then is not None or not state.is_example())
+        return list(offered) if not later or str(later + 1) == loaded_at else []
+    is_time = not later and state.is_untouched() and (then is not None or not state.is_example())
     left = _left() if is_time else []
     if left:
-        st.session_state[_OFFERED] = state.page(), left
+        st.session_state[_OFFERED] = state.page(), st.query_params.get(state.ADDRESS, "1"), left
     return left
 
 
