@@ -349,7 +349,8 @@ def _wrong_at(here: int) -> str | None:
     for name in names:
         field, typed = fields_of(table)[name], st.session_state.get(state.key_of(place, name))
         if typed and isinstance(field, QuantityField):
-            given[name] = fields.with_unit(str(typed), field, fields.unit_at(field, place, name))
+            unit = fields.unit_at(field, place, name, str(given.get(name, "")))
+            given[name] = fields.with_unit(str(typed), field, unit)
     errors: list[InputError] = []
     read_table(table, given, place, errors)  # whole, since a hydrometer's reading is judged by its scale
     wrong = {error.place for error in errors if error.fault is not Fault.MISSING}
