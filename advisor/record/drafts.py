@@ -60,12 +60,14 @@ class Draft:
     """What is kept of a visit. sheet: TOML as typed, right or wrong; safe: it stands elsewhere too.
 
     question: the one of the guided check that was shown, from 0; None where all were asked at once.
+    plans: the sheet, as TOML, that each reading was planned with; empty texts for those that no plan began.
     """
 
     sheet: str
     ticks: Ticks | None = None
     safe: bool = False
     question: int | None = None
+    plans: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -123,7 +125,9 @@ def _from_json(whole: object) -> Draft | None:
     sheet = whole["sheet"] if "form" in whole else at_95_percent(whole["sheet"])
     question = whole.get("question")
     asked = question if _are_numbers([question]) else None
-    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True, asked)
+    plans = whole.get("plans")
+    texts = tuple(plans) if isinstance(plans, list) and all(isinstance(plan, str) for plan in plans) else ()
+    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True, asked, texts)
 
 
 def _ticks(raw: object) -> Ticks | None:

@@ -253,12 +253,13 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
     key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
     heard.write(key, shown)
+    unit = unit_at(field, place, name, shown) if isinstance(field, QuantityField) else None
     common: dict[str, Any] = {
-        "label": _label_at(field, place, name),
+        "label": f"{field.label} ({unit})" if unit else label_of(field, _of_a_tool(place)),
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key, state.widget_round(), unit_at(field, place, name)),
+        "args": (field, place, name, key, state.widget_round(), unit),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -272,21 +273,13 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
         _draw_select(tools(shown), "not said", shown, common)
     else:
         if isinstance(field, QuantityField):
-            unit = unit_at(field, place, name)
             unit_menus.offer(key, place, name, field.label, field.quantity, shown, unit)
         st.text_input(placeholder=_placeholder(field, _of_a_tool(place)), value=shown, **common)
 
 
-def unit_at(field: Field, place: str, name: str) -> str | None:
-    """Return the unit that stands at a field as it is drawn: a number typed there is meant in it."""
-    if not isinstance(field, QuantityField):
-        return None
-    return unit_menus.chosen(place, name) or usual_unit(field, _of_a_tool(place))
-
-
-def _label_at(field: Field, place: str, name: str) -> str:
-    chosen = unit_menus.chosen(place, name)
-    return f"{field.label} ({chosen})" if chosen else label_of(field, _of_a_tool(place))
+def unit_at(field: QuantityField, place: str, name: str, typed: str) -> str | None:
+    """Return the unit that stands at a field in which something is typed: a number alone is meant in it."""
+    return unit_menus.unit_at(place, name, field.quantity, as_written(typed), usual_unit(field, _of_a_tool(place)))
 
 
 def choice_called(word: str) -> str:
@@ -331,7 +324,10 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
     values = _texts(raw, count)
     names = [unit_menus.part_name(name, number) for number in range(count)]
     keys = [state.key_of(place, part_name) for part_name in names]
-    units = [unit_at(part, place, part_name) for part, part_name in zip(field.parts, names, strict=True)]
+    units = [
+        unit_at(part, place, part_name, value) if isinstance(part, QuantityField) else None
+        for part, part_name, value in zip(field.parts, names, values, strict=True)
+    ]
     if not isinstance(field, PairField):
         st.caption(field.label)
     with st.container(key=f"grid_{state.name_of(place, name)}_parts"):

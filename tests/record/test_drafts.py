@@ -15,7 +15,7 @@ from advisor.record.drafts import Draft, Ticks
 from advisor.record.logbook import Logbook
 from advisor.sheet import LARGEST_FILE
 from advisor.ui.session import state, unfinished
-from tests.widgets import said, sheet_field, turn_to, unfold
+from tests.widgets import has_sheet_field, said, sheet_field, turn_to, unfold
 
 pytestmark = pytest.mark.slow
 
@@ -443,6 +443,50 @@ def test_a_guided_check_that_is_loaded_anew_in_the_middle_goes_on_from_there(new
     assert app.title[0].value == "Hydrometer"
     assert app.session_state["sheet"]["reading"][0]["value"] == "1.160"
     assert offers(app) == []
+
+
+def acid_titration_begun(new_visit):
+    """Return a visit of the guided way that has begun the titration of a bath of 5 L, and what its plan filled in."""
+    began = new_visit()
+    began.session_state["sheet"] = {"bath": {"volume": "5 L"}, "gear": {"have": ["10 mL syringe", "baking soda"]}}
+    began.query_params["question"] = "3"  # what got in, which Next passes over to the only test that there is
+    turn_to(began, "check.py").button(key="guided_next").click().run()
+    began.run()  # a draft is kept before the page is drawn
+    return began
+
+
+def steps(app):
+    return [box.label.replace("\N{NO-BREAK SPACE}", " ") for box in app.checkbox if box.key.startswith("guided_step")]
+
+
+def test_the_card_of_a_test_gone_on_with_keeps_the_plan_of_its_reading(new_visit):
+    began = acid_titration_begun(new_visit)
+    card, reading = steps(began), began.session_state["sheet"]["reading"][0]
+    assert any(f"Put {reading['sample']} of bath" in step for step in card)
+    assert not any("Enter it as" in step for step in card)  # the plan has filled that in
+    again = turn_to(new_visit(), "check.py")
+    again.button(key="unfinished_0").click().run()
+    assert again.title[0].value == "Acid titration"
+    assert steps(again) == card
+    again.session_state["sheet"]["gear"]["have"].append("50 mL burette")
+    assert steps(again.run()) == card
+    # By its own result, of a bath with little acid, another sample would be planned, and for the second one too.
+    sheet_field(again.text_input, "sheet_reading_1_used").input("6").run()
+    assert steps(again) == card
+    again.button(key="reading_once_more_1").click().run()
+    assert has_sheet_field(again.text_input, "sheet_reading_2_used")
+    assert steps(again) == card
+
+
+@pytest.mark.parametrize("plans", [["no toml at all"], ["[bath]\nvolume = 'much'\n"], [5], "x", []])
+def test_a_plan_that_is_none_leaves_the_reading_alone(new_visit, plans):
+    path = drafts.new_path("this_computer")
+    drafts.save(path, Draft(READ, question=3))
+    path.write_text(json.dumps({**json.loads(path.read_text("utf-8")), "plans": plans}), "utf-8")
+    app = turn_to(new_visit(), "check.py")
+    app.button(key="unfinished_0").click().run()
+    assert not app.exception
+    assert app.title[0].value == "Hydrometer"
 
 
 def test_a_folder_that_cannot_be_written_stops_nobody(monkeypatch):

@@ -98,6 +98,12 @@ def chosen(place: str, name: str) -> str | None:
     return _choices().get((_table(place), name))
 
 
+def unit_at(place: str, name: str, quantity: str, typed: str, usual: str | None) -> str | None:
+    """Return the unit of a field: the one that its menu shows of what is typed, else the one chosen, else the usual."""
+    units, written = UNITS.get(quantity, ()), _written(typed)
+    return written if written in units and usual in units else chosen(place, name) or usual
+
+
 def _table(place: str) -> type:
     return state.table_of(place) if place else object
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 import streamlit as st
 
 from advisor.basis.fields import write_table
-from advisor.bench.cards import READ, BenchCard, begun, bench_card
+from advisor.bench.cards import READ, begun
 from advisor.check.advice import Advice
 from advisor.check.headline import Tone, headline
 from advisor.check.next_reading import Suggestion
@@ -25,7 +25,6 @@ from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
 from advisor.words.lines import capital, joined
 
-_PLANNED = "tests_planned"  # session: the sheet that each test was begun with, by kind
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
 
@@ -134,8 +133,8 @@ def start(kind: str) -> None:
     """Begin a test: its reading joins the sheet, by a plan for what is typed and sound so far."""
     if state.first_tap("add reading"):
         sheet = how_to.sound_sheet()
-        st.session_state.setdefault(_PLANNED, {})[kind] = sheet
         state.add_reading(kind, **begun(kind, sheet))
+        state.note_plan(sheet)
 
 
 def _start_and_type(kind: str) -> None:
@@ -143,12 +142,6 @@ def _start_and_type(kind: str) -> None:
     start(kind)
     if read := READ.get(kind, ()):
         focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
-
-
-def card_begun(kind: str, entry: state.Typed[object]) -> BenchCard:
-    """Return the card of a test under way: by the plan that it was begun with, which its own result must not change."""
-    sheet = st.session_state.get(_PLANNED, {}).get(kind)
-    return bench_card(kind, sheet, is_begun=True) if sheet else how_to.card_of(kind, entry)[0]
 
 
 # --- What the record knows ------------------------------------------------------------------------

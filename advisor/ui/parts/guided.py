@@ -349,7 +349,8 @@ def _wrong_at(here: int) -> str | None:
     for name in names:
         field, typed = fields_of(table)[name], st.session_state.get(state.key_of(place, name))
         if typed and isinstance(field, QuantityField):
-            given[name] = fields.with_unit(str(typed), field, fields.unit_at(field, place, name))
+            unit = fields.unit_at(field, place, name, str(given.get(name, "")))
+            given[name] = fields.with_unit(str(typed), field, unit)
     errors: list[InputError] = []
     read_table(table, given, place, errors)  # whole, since a hydrometer's reading is judged by its scale
     wrong = {error.place for error in errors if error.fault is not Fault.MISSING}
@@ -553,7 +554,7 @@ def _under_way(entry: state.Typed[Advice], number: int) -> None:
     """Draw the steps of a reading's card to tick, then the field of what is read; the rest is folded."""
     readings = state.raw()["reading"]
     kind = readings[number - 1]["kind"]
-    card = guide.card_begun(kind, entry)
+    card = how_to.card_of_reading(number, entry)[0]
     which = [f"Reading {number} of {len(readings)}."] if len(readings) > 1 else []
     at_hand = as_taken(kind, state.part("gear").get("have", ()))  # it may have begun at once
     takes = [f"About {at_hand[1]:.0f} minutes. {capital(at_hand[0])}."] if at_hand else []

@@ -23,13 +23,13 @@ WITH_TITRANT = frozenset(kind for kind, table in KINDS.items() if "strength" in 
 _KEPT = "bench_cards"
 
 
-def show(kind: str, entry: state.Typed[object], title: str, key: str) -> None:
-    """Draw the card of a kind of reading, folded under `title`."""
+def show(kind: str, entry: state.Typed[object], title: str, key: str, number: int | None = None) -> None:
+    """Draw the card of a kind of reading, folded under `title`; number: of a reading of the sheet, from 1."""
     folded = st.expander(title, key=key, on_change="rerun")
     if not folded.open:
         return
     with folded:
-        card, _, own = card_of(kind, entry)
+        card, own = card_of_reading(number, entry) if number else card_of(kind, entry)[::2]
         if not own:
             st.write(USUAL_NOTE)
         show_card(card)
@@ -62,10 +62,28 @@ def ask_for_a_panel(entry: state.Typed[object]) -> None:
 def card_of(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, Sheet, bool]:
     """Return the card of a kind for what is typed and sound, that sheet, and whether the bath is the person's own."""
     sheet, own = (entry.sheet, True) if entry.sheet else sound_part(_typed(), entry.errors)
+    return _kept_card(kind, sheet), sheet, own
+
+
+def card_of_reading(number: int, entry: state.Typed[object]) -> tuple[BenchCard, bool]:
+    """Return the card of a reading of the sheet, from 1, and whether the bath is the person's own.
+
+    By the plan that the reading was begun with: its own result would else change the sample of a test under way.
+    """
+    kind, planned = state.raw()["reading"][number - 1]["kind"], state.plan_of(number)
+    if planned:
+        return _kept_card(kind, planned, is_begun=True), True
+    card, _, own = card_of(kind, entry)
+    return card, own
+
+
+def _kept_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
+    """Return a bench card, which is worked out once for a sheet."""
     kept = st.session_state.setdefault(_KEPT, {})
-    if kind not in kept or kept[kind][0] != sheet:
-        kept[kind] = (sheet, bench_card(kind, sheet))
-    return kept[kind][1], sheet, own
+    if kept.get((kind, is_begun), (None, None))[0] != sheet:
+        kept[kind, is_begun] = sheet, bench_card(kind, sheet, is_begun)
+    card: BenchCard = kept[kind, is_begun][1]
+    return card
 
 
 def sound_sheet() -> Sheet:

@@ -187,7 +187,8 @@ def _texts(carried: Carried) -> dict[str, str]:
 
 
 def _unit_at(key: str, field: QuantityField) -> str | None:
-    return unit_menus.chosen("", key) or fields.usual_unit(field)
+    typed = st.session_state.get(key) or ""
+    return unit_menus.unit_at("", key, field.quantity, typed, fields.usual_unit(field))
 
 
 def _keep_unit(key: str, field: QuantityField, unit: str | None) -> None:

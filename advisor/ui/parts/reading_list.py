@@ -55,7 +55,7 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
         main += [name for name in TO_ENTER.get(kind, ()) if name not in main]
         show_fields(number, kind, entry, main or [name for name in known if name not in _FOLDED])
         offer_once_more(number, kind)
-        how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}")
+        how_to.show(kind, entry, "How to do it", f"how_to_{number}_{kind}", number)
 
 
 def show_fields(number: int, kind: str, entry: state.Typed[Advice], main: Sequence[str], more: str = "More") -> None:
@@ -89,6 +89,8 @@ def _once_more(number: int) -> None:
         reading = state.raw()["reading"][number - 1]
         read = [name for name in READ[reading["kind"]] if name not in THE_SAME]
         state.raw()["reading"].append({name: value for name, value in reading.items() if name not in read})
+        if plan := state.plan_of(number):
+            state.note_plan(plan)
         focus.want(state.key_of(f"reading {len(state.raw()['reading'])}", read[0]))
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
@@ -38,6 +39,7 @@ _TURNED = "turned"
 QUESTION, GUIDED, BEGAN = "check_at", "check_guided", "check_began"
 ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
+_PLANS = "tests_planned"  # each reading that a plan began, with the sheet that it was planned with, and that as TOML
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
 
@@ -216,6 +218,37 @@ def add_reading(kind: str, **values: object) -> None:
     raw().setdefault("reading", []).append({"kind": kind, **values})
 
 
+def note_plan(sheet: Sheet) -> None:
+    """Note the sheet that the last reading was planned with: a draft keeps it too."""
+    plan = raw()["reading"][-1], sheet, tomli_w.dumps(raw_sheet(sheet))
+    st.session_state.setdefault(_PLANS, []).append(plan)
+
+
+def plan_of(number: int) -> Sheet | None:
+    """Return the sheet that a reading, numbered from 1, was planned with; None where no plan began it."""
+    return next((sheet for begun, sheet, _ in _plans() if begun is raw()["reading"][number - 1]), None)
+
+
+def plans_to_toml() -> tuple[str, ...]:
+    """Write the sheet that each reading was planned with; an empty text for one that no plan began."""
+    readings = raw().get("reading", [])
+    return tuple(next((text for begun, _, text in _plans() if begun is reading), "") for reading in readings)
+
+
+def restore_plans(texts: Sequence[str]) -> None:
+    """Note again what `plans_to_toml` wrote of the readings of this sheet. A text that is no sheet is passed over."""
+    found = []
+    for reading, text in zip(raw().get("reading", []), texts, strict=False):
+        with suppress(InputError):
+            found.append((reading, read_sheet(parse_toml(text.encode("utf-8"))), text))
+    st.session_state[_PLANS] = found
+
+
+def _plans() -> Sequence[tuple[Raw, Sheet, str]]:
+    plans: Sequence[tuple[Raw, Sheet, str]] = st.session_state.get(_PLANS, ())
+    return plans
+
+
 def remove_reading(number: int) -> None:
     """Take out a reading, numbered from 1; those after it move up. It can be put back."""
     reading = raw()["reading"].pop(number - 1)
@@ -332,6 +365,7 @@ def load(sheet: Mapping[str, object]) -> None:
     st.session_state[_EXAMPLE] = False
     st.session_state.pop(_ANSWERS, None)
     st.session_state.pop(_REMOVED, None)
+    st.session_state.pop(_PLANS, None)
     note_safe()
     forget_widgets()
 

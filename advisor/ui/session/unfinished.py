@@ -72,7 +72,7 @@ def store() -> None:
     device = here()
     if device is None or state.is_new() or not state.raw():
         return
-    draft = Draft(state.to_toml(), ticks.ticked(), state.is_safe(), state.question())
+    draft = Draft(state.to_toml(), ticks.ticked(), state.is_safe(), state.question(), state.plans_to_toml())
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
@@ -188,6 +188,7 @@ def _go_on(path: Path) -> None:
             state.note_unsafe()
         ticks.restore(kept.draft.ticks)
         state.go_on_at(kept.draft.question)
+        state.restore_plans(kept.draft.plans)
         st.session_state[_DRAFT] = (state.raw(), path, kept.draft)
 
 

@@ -59,13 +59,25 @@ def test_a_bare_number_is_taken_in_the_unit_that_stands_at_its_field(app_test):
     assert "°C" in sheet_field(app.text_input, "sheet_bath_temperature").label
 
 
+def test_a_field_keeps_the_unit_of_what_stands_in_it_where_other_units_are_chosen(app_test):
+    app = app_test("check.py")
+    sheet_field(app.text_input, "sheet_bath_volume").input("6").run()
+    switch_to(app, Units.US_FIRST)
+    volume = sheet_field(app.text_input, "sheet_bath_volume")
+    assert (volume.value, "(L)" in volume.label) == ("6 L", True)
+    volume.input("5").run()  # beside a menu that stands at L
+    assert app.session_state["sheet"]["bath"]["volume"] == "5 L"
+    sheet_field(app.text_input, "sheet_bath_volume").input("").run()
+    assert "(gal)" in sheet_field(app.text_input, "sheet_bath_volume").label
+
+
 def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_test):
     app = app_test("check.py")
     unfold(app, "level_fold_False")
     for key, text in {"then": "6", "now": "5", "copper_sulfate": "200", "sulfuric_acid": "55"}.items():
         app.text_input(key=f"level_{key}").input(text).run()
     switch_to(app, Units.US_FIRST)
-    assert "(gal)" in app.text_input(key="level_now").label
+    assert "(L)" in app.text_input(key="level_now").label
     app.button(key="level_use").click().run()
     assert app.session_state["sheet"]["bath"]["volume"] == "5 L"
     (reading,) = app.session_state["sheet"]["reading"]
