@@ -420,6 +420,22 @@ def test_at_the_edge_of_what_is_on_hand(on_hand: str, state: str) -> None:
     assert advise(read_sheet(raw | {"stock": {"crystals": {"on_hand": on_hand}}})).state == state
 
 
+def test_who_has_too_little_is_told_to_get_what_is_enough_and_not_what_the_aim_would_take() -> None:
+    """170 g/L of 5.6 L to the 201.7 that are surely inside, in 5.68 L with the salt's own volume: 195 g, of which 20 are there.
+
+    So 175 g, in two digits 180; the aim of 220 g/L would take 310.
+    """
+
+    def found(crystals: int) -> Advice:
+        raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(170, 52)]}
+        return advise(read_sheet(raw | {"stock": {"crystals": {"on_hand": f"{crystals} g"}}}))
+
+    said = "the crystals on hand: 20 g; get at least 180 g more (with that it would land inside, 97 % sure)"
+    assert found(20).plan.blocked_by == said
+    assert (found(200).state, found(200).plan.amounts.take_out) == ("possible", 0.0)
+    assert found(190).plan.amounts.take_out > 0
+
+
 @pytest.mark.parametrize(("acid", "state"), [(32.0, "possible"), (38.0, "wrong window")])
 def test_at_the_edge_of_another_window(acid: float, state: str) -> None:
     """221 g/L lie in both windows. A tenth taken out and a tenth of room bring 29 · 1.1/0.9 = 35 g/L of acid to 29.
