@@ -241,6 +241,9 @@ def test_inside_but_too_strong_for_the_cold() -> None:
     assert found.steps == ()
     assert found.plan.keep_above == 20
     assert found.crystallises_below == pytest.approx(12, abs=0.5)
+    saturated = "It is saturated at about 12 °C, with a margin of 8 °C for what is uncertain: "
+    assert f"{saturated}crystals may form below about 20 °C, and it may stand at 3 °C." in told(found)
+    assert "Crystals may form below about 20 °C, and it may stand at 3 °C." in headline(found).beside
     assert "187" in told(found) or "188" in told(found)
     assert "51 g/L of acid, which leaves the window" in told(found)
     assert found.to_dict()["verdict"]["crystals"] == {"now": "near", "coldest": "beyond"}
