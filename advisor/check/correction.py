@@ -190,7 +190,7 @@ def _said(binds: Sequence[Bind]) -> str:
     if len(binds) == 1:
         instead, sure = binds[0].instead, percent(binds[0].probability_in)
         return line("{limit} ({instead} it would land inside, {sure} sure)", limit=said[0], instead=instead, sure=sure)
-    return joined(" and ", said)
+    return joined("; and ", said)
 
 
 def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:
@@ -525,7 +525,7 @@ def _short_of(have: float, need: float, unit: str) -> str:
     """Say what to get, rounded up so that it is enough."""
     step = _two_digits(need - have)
     more = max(ceil((need - have) / step), 1) * step
-    return line("{have}; get at least {more} more", have=Amount(have, unit), more=Amount(more, unit))
+    return line("{have}, get at least {more} more", have=Amount(have, unit), more=Amount(more, unit))
 
 
 def _two_digits(amount: float) -> float:
