@@ -124,6 +124,14 @@ class Advice:
         return sentence(self.plan.state, bool(self.steps))
 
     @property
+    def about_the_steps(self) -> tuple[str, ...]:
+        """What kind of answer the steps are and what that rests on; not what is the matter before them."""
+        if self.state is PlanState.TOO_COLD:
+            return ()
+        kind = () if self.state is PlanState.POSSIBLE else (self.state_line,)
+        return (*kind, *self.plan.why)
+
+    @property
     def values(self) -> dict[str, Value | None]:
         """Each component with its standard uncertainty; None where nothing determines it."""
         return self.known.values
@@ -169,6 +177,8 @@ class Advice:
             lines.append(line("Copper sulfate and acid together: {both}, by the density", both=both))
         if self.crystallises_below is not None:
             lines.append(crystals_form(self.crystallises_below))
+        if self.steps and self.state is PlanState.TOO_COLD:
+            lines += (self.state_line, *self.plan.why)
         if self.estimate is not None:
             lines.append(phrases.PLUS_MINUS)
         return tuple(lines)
@@ -215,9 +225,8 @@ class Advice:
             chance=f", {inside(after)}" if self.tells_how_surely else "",
             besides=besides,
         )
-        kind = () if self.plan.state is PlanState.POSSIBLE else (self.state_line,)
         nearer = (self.to_the_middle,) if self.to_the_middle else ()
-        return (ends, *nearer, *kind, *self.plan.why)
+        return (ends, *nearer, *self.about_the_steps)
 
     def _odd_lines(self) -> tuple[Line, ...]:
         """Say in two lines what the answer is with the odd reading and without it; nothing where none is odd."""

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from functools import cache, cached_property
-from math import ceil, floor, inf, isclose, sqrt
+from math import ceil, floor, inf, isclose, log10, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -35,6 +35,7 @@ PARTS = (1.0, 0.75, 0.5, 0.25)  # of that margin, tried one after the other (jud
 SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgement)
 FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 THE_COLD = "the cold"  # among the limits that may stand in the way
+ON_HAND = {"the crystals on hand": "crystals_on_hand", "the acid on hand": "acid_on_hand"}  # the same, of the stock
 AT_ANY_WARMTH = "what stays dissolved"  # its place where no warmth helps
 
 
@@ -187,7 +188,7 @@ def _said(binds: Sequence[Bind]) -> str:
     if len(binds) == 1:
         instead, sure = binds[0].instead, percent(binds[0].probability_in)
         return line("{limit} ({instead} it would land inside, {sure} sure)", limit=said[0], instead=instead, sure=sure)
-    return joined(" and ", said)
+    return joined("; and ", said)
 
 
 def plan_of(task: Task, state: PlanState, amounts: Amounts) -> Plan:
@@ -505,13 +506,11 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
     lifted: dict[str, tuple[dict[str, object], Callable[[Amounts, After], str]]] = {
         "the crystals on hand": (
             {"stock": replace(stock, crystals_on_hand=inf)},
-            lambda amounts, _: _short_of(Amount(stock.crystals_on_hand, "g"), Amount(amounts.crystals, "g")),
+            lambda amounts, _: _short_of(stock.crystals_on_hand, amounts.crystals, "g"),
         ),
         "the acid on hand": (
             {"stock": replace(stock, acid_on_hand=inf)},
-            lambda amounts, _: _short_of(
-                Amount(stock.acid_on_hand, "mL"), Amount(amounts.acid / stock.acid_density, "mL")
-            ),
+            lambda amounts, _: _short_of(stock.acid_on_hand, amounts.acid / stock.acid_density, "mL"),
         ),
         THE_COLD: ({"solubility_counts": False}, lambda _, after: _kept_above(task, _warm_enough(task, after))),
         "the tank": (
@@ -526,8 +525,16 @@ def _lifted(task: Task) -> dict[str, tuple[dict[str, object], Callable[[Amounts,
     return {name: lift for name, lift in lifted.items() if there.get(name, True)}
 
 
-def _short_of(have: Amount, need: Amount) -> str:
-    return line("{have}, and {need} is needed", have=have, need=need)
+def _short_of(have: float, need: float, unit: str) -> str:
+    """Say what to get, rounded up so that it is enough."""
+    step = _two_digits(need - have)
+    more = max(ceil((need - have) / step), 1) * step
+    return line("{have}, get at least {more} more", have=Amount(have, unit), more=Amount(more, unit))
+
+
+def _two_digits(amount: float) -> float:
+    """Return the step [g or mL, whole] that leaves an amount two digits."""
+    return 10.0 ** max(floor(log10(max(amount, 1.0))) - 1, 0)
 
 
 class _Freed(NamedTuple):
@@ -561,12 +568,38 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     names = freed.names
     if names == (THE_COLD,):
         return (_cold(task, freed),)
-    amounts = _finished(freed.reached)
+    amounts = _finished(_with_the_least(task, freed))
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
+    alone = "with that" if names[0] in ON_HAND else "without that"
+    instead = alone if len(names) == 1 else "without both limits"
     return tuple(
-        Bind(name, lifted[name][1](amounts, after), after.probability_in, keep_above=warm.get(name)) for name in names
+        Bind(name, lifted[name][1](amounts, after), after.probability_in, instead, warm.get(name)) for name in names
     )
+
+
+def _with_the_least(task: Task, freed: _Freed) -> _Reached:
+    """Return where a plan leads with as little more of the crystals and acid on hand as lands.
+
+    No more bath goes for that than with plenty of both: who gets a little more keeps the bath.
+    """
+    scope, (_, _, crystals, acid, _) = freed.reached.scope, astuple(freed.reached.amounts)
+    have, plenty = task.stock, {"crystals_on_hand": crystals, "acid_on_hand": acid / task.stock.acid_density}
+    held = {ON_HAND[name]: getattr(have, ON_HAND[name]) for name in freed.names if name in ON_HAND}
+    lacking = {name: plenty[name] - amount for name, amount in held.items()}
+    if not lacking:
+        return freed.reached
+    first = next(iter(lacking.values()))
+    steps = max(first / _two_digits(first), 1.0)
+
+    def search(step: int) -> Search:
+        more = {name: held[name] + lacks * step / steps for name, lacks in lacking.items()}
+        stock = replace(freed.task.stock, **more)
+        return Search(replace(scope, task=replace(freed.task, stock=stock)), in_slivers=True)
+
+    least = _first_whole(lambda step: search(step).possible(), 0, ceil(steps))
+    searches = map(search, (least, least + 1, least + 4))  # whole amounts miss, now and then, what is just in reach
+    return next((_Reached(each.scope, found) for each in searches if (found := each.run())), freed.reached)
 
 
 def _cold(task: Task, freed: _Freed) -> Bind:
@@ -579,9 +612,9 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     reached = cache(lambda degrees: _reached(at(degrees)))
     warm = _warm_enough(task, forward(freed.task, freed.reached.amounts))
     most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
-    high = _first_degree(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
+    high = _first_whole(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
     if reached(high) is None and high < most:  # whole amounts miss, now and then, what is just in reach
-        high = _first_degree(lambda degrees: reached(degrees) is not None, high, most)
+        high = _first_whole(lambda degrees: reached(degrees) is not None, high, most)
     there = reached(high)
     found = _finished(there) if there else None
     lands = forward(task, found or _finished(freed.reached)).probability_in
@@ -591,8 +624,8 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
 
 
-def _first_degree(lands: Callable[[int], bool], low: int, high: int) -> int:
-    """Return the least whole degrees [degC] above `low` at which something lands; `high` where it does not below."""
+def _first_whole(lands: Callable[[int], bool], low: int, high: int) -> int:
+    """Return the least whole number above `low` at which something lands; `high` where it does not below."""
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if lands(middle) else (middle, high)

@@ -317,18 +317,13 @@ def _too_cold(case: Case) -> Plan | None:
     if not _may_crystallise(case):
         return None
     warm = to_keep_above(task.copper_sulfate, task.sulfuric_acid)
-    saturated = line(
-        "It is saturated at {about} {saturated}, and it may stand at {cold}.",
-        about="more than about" if warm is None else "about",  # beyond the temperatures in print
-        saturated=Amount(float(crystallises_below(task.copper_sulfate, task.sulfuric_acid)), "°C"),
-        cold=Amount(task.coldest, "°C"),
-    )
+    saturated, in_short = _saturated(task, warm)
     keep, or_keep, thin_it = _warmth(warm)
     why = line("{saturated} {keep}", saturated=saturated, keep=keep)
     water = water_alone(task)
     if water:
         plan = plan_of(task, PlanState.TOO_COLD, water)
-        return replace(plan, why=(why, thin_it), briefly=(saturated, or_keep), keep_above=warm)
+        return replace(plan, why=(why, thin_it), briefly=(in_short, or_keep), keep_above=warm)
     thin = thinned_for_the_cold(task)
     or_thin = line(
         "Thinned until it stays clear there it would come to {copper} of copper sulfate and {acid} of acid, which "
@@ -336,8 +331,30 @@ def _too_cold(case: Case) -> Plan | None:
         copper=Amount(thin.copper_sulfate, "g/L"),
         acid=Amount(thin.sulfuric_acid, "g/L"),
     )
-    leaves = (saturated, "Thinned until it stays clear there, it leaves the window.")
+    leaves = (in_short, "Thinned until it stays clear there, it leaves the window.")
     return replace(case.held(PlanState.TOO_COLD, why, or_thin), briefly=leaves, keep_above=warm)
+
+
+def _saturated(task: Task, warm: int | None) -> tuple[Line, Line]:
+    """Say at which temperature a bath is saturated and what margin that takes, and the same for a glance.
+
+    warm: the whole degrees [degC] above which it is safe; None where there are none.
+    """
+    below, cold = round(float(crystallises_below(task.copper_sulfate, task.sulfuric_acid))), Amount(task.coldest, "°C")
+    saturated = Amount(below, "°C")
+    if warm is None:  # beyond the temperatures in print
+        said = line("It is saturated at more than about {hot}, and it may stand at {cold}.", hot=saturated, cold=cold)
+        return said, said
+    in_short = line(
+        "crystals may form below about {warm}, and it may stand at {cold}.", warm=Amount(warm, "°C"), cold=cold
+    )
+    said = line(
+        "It is saturated at about {saturated}, with a margin of {margin} for what is uncertain: {in_short}",
+        saturated=saturated,
+        margin=Amount(warm - below, "°C", is_change=True),
+        in_short=in_short,
+    )
+    return said, capital(in_short)
 
 
 def _may_crystallise(case: Case) -> bool:

@@ -179,6 +179,11 @@ class Diagnosis:
         return tuple(cause for cause in self.causes if not cause.known)
 
     @property
+    def shown(self) -> tuple[Cause, ...]:
+        """The causes that the answer names: those that are known to be so, and the likeliest of the others."""
+        return (*(cause for cause in self.causes if cause.known), *self.open_causes[:SAID])
+
+    @property
     def normal(self) -> bool:
         """Tell whether the deposit is most probably as it should be, for a bath without additives."""
         return bool(self.open_causes) and self.open_causes[0].name == NORMAL
@@ -186,7 +191,6 @@ class Diagnosis:
     def sections(self) -> tuple[Section, ...]:
         """Return the diagnosis for a reader: most probable causes, free checks, the test, remedies, cautions."""
         known = tuple(cause for cause in self.causes if cause.known)
-        shown = (*known, *self.open_causes[:SAID])
         looks = ", ".join(self.looks)
         blocks = (
             Section(f"Known already, so put it right first ({looks})", tuple(map(cause_line, known))),
@@ -196,7 +200,7 @@ class Diagnosis:
             ),
             Section("First, what costs nothing", self.first_checks, numbered=True),
             Section("The test that decides", (self.next_test,) if self.next_test else ()),
-            Section("What to do if that is the cause", tuple(map(_remedy_line, shown))),
+            Section("What to do if that is the cause", tuple(map(_remedy_line, self.shown))),
             Section("What you should know", (*self.warnings, self._honesty())),
             *take_care(self.acts),
         )

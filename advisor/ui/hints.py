@@ -37,13 +37,16 @@ def with_what_to_write(accepted: str, write: str) -> str:
 
 
 def what_to_write(field: Field, raw: object, unit: str | None) -> str:
-    """Return "Write 8.6 mL." for what was typed, where that can be told; else an example, if the message has none."""
-    if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str):
+    """Return "Write 8.6 mL." for what was typed, where that can be told; else an example, if the message has none.
+
+    Nothing where the field itself would take what was typed: it is wrong beside another one, of which no example knows.
+    """
+    if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str) or _takes(field, raw):
         return ""
     number = re.search(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?", raw)
     unit = _unit_of_a_liquid(field, raw) or unit
     sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(raw) else ""
-    if sound and sound != raw:
+    if sound:
         return f"Write {sound}."
     example = next((text for one in _EXAMPLES if (text := _with_unit(one, field, unit))), "")
     return f"Write, for example, {example}." if example and not _is_ambiguous(raw) else ""
@@ -63,8 +66,12 @@ def _is_ambiguous(raw: str) -> bool:
 def _with_unit(number: str, field: QuantityField | NumberField, unit: str | None) -> str:
     """Return a number with the unit of its field, where the field would take that; else nothing."""
     text = f"{number} {unit}" if unit and isinstance(field, QuantityField) else number
+    return text if _takes(field, text) else ""
+
+
+def _takes(field: QuantityField | NumberField, text: str) -> bool:
     try:
         field.read(text, "")
     except InputError:
-        return ""
-    return text
+        return False
+    return True

@@ -111,9 +111,16 @@ StepWithActs = tuple[str, tuple[Act, ...]]  # what to do, and what that is for t
 
 
 def in_order(title: str, steps: Iterable[StepWithActs]) -> Section:
-    """Return the section of steps to be done in order, each with the acts whose cautions stand beside it."""
+    """Return the section of steps to be done in order, each with the acts whose cautions stand beside it.
+
+    What stands beside a step is not said again beside the next one.
+    """
     told = [(text, cautions(acts)) for text, acts in steps]
-    texts, beside = tuple(text for text, _ in told), tuple(care for _, care in told)
+    before = ((), *(care for _, care in told))
+    texts = tuple(text for text, _ in told)
+    beside = tuple(
+        tuple(said for said in care if said not in last) for (_, care), last in zip(told, before, strict=False)
+    )
     return Section(title, texts, numbered=True, key=Block.STEPS, beside=beside)
 
 

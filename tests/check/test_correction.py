@@ -221,8 +221,8 @@ def test_who_asks_for_no_reason_gets_the_same_answer_without_it(asked: Task, sta
 
 def test_lifting_the_named_limit_makes_it_possible() -> None:
     blocked = correct(task(stock=Stock(crystals_on_hand=20.0)))
-    needed = float(blocked.blocked_by.split("and ")[1].split(" g")[0])
-    assert correct(task(stock=Stock(crystals_on_hand=needed + 1))).state == "possible"
+    more = float(blocked.blocked_by.split("at least ")[1].split(" g")[0])
+    assert correct(task(stock=Stock(crystals_on_hand=20.0 + more))).state == "possible"
 
 
 def test_first_part_never_overshoots() -> None:
@@ -444,7 +444,7 @@ def test_the_same_liquid_gets_the_same_answer_at_every_size(litres: int) -> None
 @pytest.mark.parametrize("degrees", [7, 8, 13, 58, 59, 60])
 def test_the_least_degrees_are_found_between_those_where_nothing_lands_and_those_where_all_does(degrees: int) -> None:
     asked: list[int] = []
-    assert correction._first_degree(lambda warm: asked.append(warm) or warm >= degrees, 6, 60) == degrees
+    assert correction._first_whole(lambda warm: asked.append(warm) or warm >= degrees, 6, 60) == degrees
     assert len(asked) <= 6  # 54 halved to 1
 
 
@@ -513,6 +513,7 @@ def test_what_is_named_as_blocking_is_what_blocks() -> None:
     assert "keep the bath above" in cold.blocked_by
     both = correct(task(copper=150.0, acid=10.0, stock=Stock(crystals_on_hand=100.0, acid_on_hand=10.0)))
     assert [bind.limit for bind in both.binds] == ["the crystals on hand", "the acid on hand"]
+    assert {bind.instead for bind in both.binds} == {"without both limits"}
 
 
 # --- What the search may use ----------------------------------------------------------------------

@@ -257,6 +257,9 @@ def test_inside_but_too_strong_for_the_cold() -> None:
     assert found.steps == ()
     assert found.plan.keep_above == 20
     assert found.crystallises_below == pytest.approx(12, abs=0.5)
+    saturated = "It is saturated at about 12 °C, with a margin of 8 °C for what is uncertain: "
+    assert f"{saturated}crystals may form below about 20 °C, and it may stand at 3 °C." in told(found)
+    assert "Crystals may form below about 20 °C, and it may stand at 3 °C." in headline(found).beside
     assert "187" in told(found) or "188" in told(found)
     assert "51 g/L of acid, which leaves the window" in told(found)
     assert found.to_dict()["verdict"]["crystals"] == {"now": "near", "coldest": "beyond"}
@@ -443,6 +446,22 @@ def test_at_the_edge_of_what_is_on_hand(on_hand: str, state: str) -> None:
     """170 g/L in 5.6 L to 195 takes 25 · 5.6/0.99 = 141 g and some more for its own volume, to be sure of it 201.6: 185 g."""
     raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(170, 52)]}
     assert advise(read_sheet(raw | {"stock": {"crystals": {"on_hand": on_hand}}})).state == state
+
+
+def test_who_has_too_little_is_told_to_get_what_is_enough_and_not_what_the_aim_would_take() -> None:
+    """170 g/L of 5.6 L to the 201.7 that are surely inside, in 5.68 L with the salt's own volume: 195 g, of which 20 are there.
+
+    So 175 g, in two digits 180; the aim of 220 g/L would take 310.
+    """
+
+    def found(crystals: int) -> Advice:
+        raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(170, 52)]}
+        return advise(read_sheet(raw | {"stock": {"crystals": {"on_hand": f"{crystals} g"}}}))
+
+    said = "the crystals on hand: 20 g, get at least 180 g more (with that it would land inside, 97 % sure)"
+    assert found(20).plan.blocked_by == said
+    assert (found(200).state, found(200).plan.amounts.take_out) == ("possible", 0.0)
+    assert found(190).plan.amounts.take_out > 0
 
 
 @pytest.mark.parametrize(("acid", "state"), [(32.0, "possible"), (38.0, "wrong window")])

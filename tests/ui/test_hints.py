@@ -34,6 +34,13 @@ def test_what_it_says_to_write_is_taken():
     assert fields_of(Bath)["volume"].read(said.removeprefix("Write ").rstrip("."), "").text == "5 L"
 
 
+def test_what_a_field_takes_by_itself_gets_no_example():
+    """62 g of bath and bottle are wrong only beside an empty bottle of 62 g, beside which 10 g would be as wrong."""
+    with_bath = fields_of(KINDS["weighed density"])["with_bath"]
+    assert what_to_write(with_bath, "62 g", "g") == what_to_write(with_bath, "62g", "g") == ""
+    assert what_to_write(with_bath, "62", "g") == "Write 62 g."
+
+
 def test_keys_of_a_sheet_become_labels():
     assert on_screen("look again at sample and diluted_to", ACID) == (
         f"look again at sample and “{ACID['diluted_to'].label}”"

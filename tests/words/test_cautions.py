@@ -240,6 +240,17 @@ def test_steps_in_order_are_the_steps_of_an_answer_with_their_cautions_beside() 
     assert section.beside == ((), (caution(Act.POURING_ACID), caution(Act.LYE)))
 
 
+def test_what_stands_beside_a_step_is_not_said_again_beside_the_next() -> None:
+    steps = [
+        ("Lift it", (Act.REACHING_IN,)),
+        ("Turn it", (Act.REACHING_IN, Act.SLUDGE)),
+        ("Rest", ()),
+        ("Lift it", (Act.REACHING_IN,)),
+    ]
+    lift = cautions((Act.REACHING_IN,))
+    assert in_order("Steps", steps).beside == (lift, cautions((Act.SLUDGE,)), (), lift)
+
+
 @pytest.mark.parametrize("titrant", _SPECIAL)
 def test_a_titrant_brings_its_cautions(titrant: str) -> None:
     there = cautions(_acts(titrant))

@@ -36,7 +36,6 @@ from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Block, Section
-from advisor.words.states import PlanState
 
 
 def answer_of(entry: Typed[Result], beside: bool = False) -> Result | None:
@@ -204,8 +203,7 @@ def bath_after(after: After, advice: Advice, last: bool) -> Line:
     known = [name for name, judged in advice.verdict.items() if judged.state != "not measured"]
     tells = advice.tells_how_surely or not any(after is step.after for step in advice.steps)  # what is tried is no step
     sure = f"; {inside(after)}" if last and tells else ""
-    kind = () if advice.state is PlanState.POSSIBLE else (advice.state_line,)
-    again = joined("", (line(" {said}", said=said) for said in (*kind, *advice.plan.why)))
+    again = joined("", (line(" {said}", said=said) for said in advice.about_the_steps))
     return line(
         "{volume:.2f L} with {held}{sure}.{again}",
         volume=after.volume,

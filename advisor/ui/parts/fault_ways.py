@@ -54,9 +54,9 @@ PLACES = {
 
 
 def treatments(found: Diagnosis) -> None:
-    """Offer the treatments that the likeliest causes call for, each with its cause: it helps only if that is it."""
+    """Offer the treatments that the causes named above call for, each with its cause: it helps only if that is it."""
     called_for: dict[str, Cause] = {}
-    for cause in found.causes:
+    for cause in found.shown:
         if cause.name in TREATED:
             called_for.setdefault(TREATED[cause.name], cause)
     for place, (what, cause) in enumerate(list(called_for.items())[:MOST]):

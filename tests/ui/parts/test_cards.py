@@ -6,7 +6,7 @@ import pytest
 
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.headline import headline
+from advisor.check.headline import headline, in_full
 from advisor.examples import EXAMPLES, example_text
 from advisor.questions.disposal import dispose
 from advisor.questions.make_up import mix
@@ -133,6 +133,22 @@ def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdic
         in_steps = [block for block in said if block.startswith("<ol") and words in block]
         assert bool(in_steps) == (text in at_steps)
         assert (words in folded) == (text not in at_steps)
+
+
+def test_what_is_the_matter_with_a_bath_is_not_said_of_the_one_that_its_steps_lead_to():
+    """240/60 g/L, too strong for 12 °C, is thinned for it: before that it is too strong, and afterwards no more."""
+    report = {"kind": "laboratory report", "copper_sulfate": "240 ± 8 g/L", "sulfuric_acid": "60 ± 4 g/L"}
+    raw = {"bath": {"volume": "5.6 L", "coldest": "12 degC", "max_volume": "6.5 L"}, "reading": [report]}
+    advice = advise(read_sheet(raw))
+    assert advice.state == "too cold"
+    (step,) = advice.steps
+    matter = ("too strong for the cold", "It is saturated")
+    sections = {block.key: " ".join(block.lines) for block in advice.sections()}
+    for text in (sections[Block.AFTERWARDS], cards.bath_after(step.after, advice, last=True)):
+        assert "inside the window with" in text
+        assert not any(said in text for said in matter)
+    assert all(said in sections[Block.RESULT] for said in matter)
+    assert any("It is saturated" in text for text in in_full(advice))
 
 
 def test_what_an_answer_rests_on_is_said_as_people_write_it():

@@ -8,8 +8,9 @@ from advisor.check.advise import advise
 from advisor.examples import MARK, example_text
 from advisor.questions import faults
 from advisor.record.logbook import Logbook
-from advisor.sheet import TREATMENTS, parse_sheet, parse_toml, read_sheet
+from advisor.sheet import LOOKS, TREATMENTS, parse_sheet, parse_toml, read_sheet
 from advisor.ui.parts import fault_ways
+from advisor.words.lines import small
 from tests.widgets import sheet_field
 
 
@@ -48,6 +49,19 @@ def tapped(monkeypatch):
 )
 def test_a_test_leads_to_where_it_is_filled_in(tapped, looks, bath, led):
     assert tapped(read_sheet({"bath": bath, "deposit": {"looks": looks}}, needs_volume=False)) == led
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_no_treatment_is_offered_for_a_cause_that_the_answer_does_not_name(monkeypatch, look):
+    offered = []
+    monkeypatch.setattr(fault_ways.st, "button", lambda words, **_: offered.append(words))
+    found = faults.diagnose(read_sheet({"bath": {}, "deposit": {"looks": [look]}}, needs_volume=False))
+    fault_ways.treatments(found)
+    (named,) = (block.lines for block in found.sections() if block.title.startswith("Most likely causes"))
+    causes = [cause for cause in found.causes if any(faults.cause_line(cause) == text for text in named)]
+    called_for = {fault_ways.TREATED[cause.name] for cause in causes if cause.name in fault_ways.TREATED}
+    assert len(offered) == min(len(called_for), fault_ways.MOST)
+    assert all(any(f"If {small(cause.in_short)}: " in words for cause in causes) for words in offered)
 
 
 def test_what_is_known_is_mended(tapped):
