@@ -756,9 +756,9 @@ def test_nothing_is_sought_twice_for_a_bath_that_is_known_badly(copper, acid, us
     """Neither without stock that nobody counted, nor up to a brim that is the room above the usual level."""
     sought, scopes, reached, run = [], [], correction._reached, correction._Scopes.__iter__
 
-    def _reached(task):
-        sought.append(repr(task))
-        return reached(task)
+    def _reached(asked):
+        sought.append(repr(asked.task))
+        return reached(asked)
 
     def _scopes(asked):
         found = list(run(asked))
