@@ -8,7 +8,7 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -36,6 +36,8 @@ from advisor.solution.solubility import Crystals, crystallises_below, crystals, 
 from advisor.words.lines import Amount, Line, capital, joined, line, listed
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
+
+ROUGHLY = 2.0  # times a standard uncertainty that is told by lines: so much higher it may be (judgement)
 
 
 @dataclass(frozen=True)
@@ -219,7 +221,7 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     readings, trials, verdicts = case.sheet.readings, case.trials, case.task.verdicts
     if trials is None or len(readings) < 2:
         return (0, high[0]) if readings and high else None
-    alone = trials.best_of_each()
+    alone = [at for at in trials.best_of_each() if _may_hang_on(case, trials.spread_without(at), high)]
     told = trials.far([(*readings[:at], *readings[at + 1 :]) for at in alone], least=0.0)
     return next(
         (
@@ -228,6 +230,14 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
             if without is None or not _tells(without, name, verdicts[name].limits)
         ),
         None,
+    )
+
+
+def _may_hang_on(case: Case, spread: Mapping[str, float], names: Sequence[str]) -> bool:
+    """Tell whether components might not be determined without a reading; spread: then, roughly [g/L; chloride mg/L]."""
+    task = case.task
+    return any(
+        not is_determined(task.known.value(name), ROUGHLY * spread[name], task.verdicts[name].limits) for name in names
     )
 
 

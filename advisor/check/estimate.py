@@ -360,6 +360,17 @@ class Trials:
         """Return the positions of the sheet's readings without those that repeat another which is known better."""
         return [at for at, reading in enumerate(self.sheet.readings) if id(reading) in self._alike]
 
+    def spread_without(self, at: int) -> dict[str, float]:
+        """Return the standard uncertainty of each component without a reading of the sheet, by its position.
+
+        By lines about the estimate: quick, and too rough to judge by where it hangs on it.
+        """
+        prior, own = _prior(self.sheet, self.sheet.readings), id(self.sheet.readings[at])
+        rows = [row for row, owner in enumerate(self._owners) if owner == own]
+        products = self._beside(prior, None).without(rows).products
+        covariance = np.linalg.inv(products[1:, 1:] + np.diag(prior[2] ** -2.0)) * self.about.widened_by**2
+        return dict(zip(prior[0], np.sqrt(np.diag(covariance)).tolist(), strict=True))
+
     @property
     def bend(self) -> bool:
         """Tell whether any of the sheet's own readings is not straight far from the estimate."""

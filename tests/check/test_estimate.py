@@ -394,6 +394,9 @@ def test_many_readings_hold_the_bath_where_all_of_them_have_it():
         (held,) = trials.held([others], 1e-3)
         assert held.mean == pytest.approx(whole.mean, abs=0.05)
         assert held.agreement.chi_squared == pytest.approx(whole.agreement.chi_squared, rel=0.01)
+        spread = trials.spread_without(left_out)
+        for name in ("copper_sulfate", "sulfuric_acid"):
+            assert spread[name] == pytest.approx(whole.standard_uncertainty(name), rel=0.02)
         assert held.agreement.degrees_of_freedom == whole.agreement.degrees_of_freedom
     few = replace(many, readings=many.readings[:12])
     assert Trials(few, estimate(few)).held([few.readings[1:]], 1e-3) == [None]
