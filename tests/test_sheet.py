@@ -328,3 +328,9 @@ def test_a_date_from_which_no_zone_can_be_reckoned_is_refused() -> None:
     for day in ("0001-01-01", "9999-12-31"):
         with pytest.raises(InputError, match="the year must be 1900 to 8999"):
             read_sheet({"bath": {"volume": "5 L", "date": day}})
+
+
+@pytest.mark.parametrize(("typed", "limits"), [("200 °F", "32 degF to 140 degF"), ("200 degC", "0 degC to 60 degC")])
+def test_limits_of_a_temperature_are_told_in_the_unit_that_was_typed(typed, limits):
+    with pytest.raises(SheetError, match=f"it must be from {limits}"):
+        read_sheet({"bath": {"volume": "5 L", "temperature": typed}})

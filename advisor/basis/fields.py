@@ -131,9 +131,10 @@ class QuantityField(Field):
         low, high = self.low, self.high
         below = low is not None and (measured.value <= low if self.above else measured.value < low)
         if below or (high is not None and measured.value > high):
-            return self._limits()
+            fahrenheit = self.quantity == "temperature" and measured.text.upper().rstrip().endswith("F")
+            return self._limits("degF" if fahrenheit else self.unit)
         if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
-            return f"at least {self._shown(LEAST_ABOVE_ZERO)}"
+            return f"at least {format_quantity(LEAST_ABOVE_ZERO, self.quantity, self.unit)}"
         return ""
 
     def _strength_refused(self, measured: Measured) -> str:
@@ -149,12 +150,8 @@ class QuantityField(Field):
     def write(self, value: Measured) -> object:
         return value.text
 
-    def _shown(self, limit: float) -> str:
-        return format_quantity(limit, self.quantity, self.unit)
-
-    def _limits(self) -> str:
-        low = "" if self.low is None else self._shown(self.low)
-        high = "" if self.high is None else self._shown(self.high)
+    def _limits(self, unit: str | None) -> str:
+        low, high = ("" if at is None else format_quantity(at, self.quantity, unit) for at in (self.low, self.high))
         if low and high:
             return f"more than {low.split()[0]} and at most {high}" if self.above else f"from {low} to {high}"
         return f"{'more than' if self.above else 'from'} {low}" if low else f"at most {high}"

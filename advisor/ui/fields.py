@@ -160,7 +160,7 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     """
     missing = error.fault is Fault.MISSING
     known = fields_of(form) if form else _known_at(error.place)
-    accepted = hints.on_screen(error.accepted, known)
+    accepted = as_written(hints.on_screen(error.accepted, known))
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0]) if form else None
     given = f"{field.label}: {error.given}" if field else error.given
     if error.fault is Fault.CONFLICT:  # what stands there is well written, and does not go with another field
