@@ -8,7 +8,7 @@ not apply. No amounts are sought here but the water that makes up a level or thi
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -221,7 +221,7 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     readings, trials, verdicts = case.sheet.readings, case.trials, case.task.verdicts
     if trials is None or len(readings) < 2:
         return (0, high[0]) if readings and high else None
-    alone = [at for at in trials.best_of_each() if _may_hang_on(case, trials.spread_without(at), high)]
+    alone = _that_may_be_alone(case, trials, high)
     told = trials.far([(*readings[:at], *readings[at + 1 :]) for at in alone], least=0.0)
     return next(
         (
@@ -233,12 +233,15 @@ def _rests_on_one(case: Case) -> tuple[int, str] | None:
     )
 
 
-def _may_hang_on(case: Case, spread: Mapping[str, float], names: Sequence[str]) -> bool:
-    """Tell whether components might not be determined without a reading; spread: then, roughly [g/L; chloride mg/L]."""
-    task = case.task
-    return any(
-        not is_determined(task.known.value(name), ROUGHLY * spread[name], task.verdicts[name].limits) for name in names
-    )
+def _that_may_be_alone(case: Case, trials: Trials, names: Sequence[str]) -> list[int]:
+    """Return the positions of readings without which a component, of these, might not be determined."""
+    value, verdicts = case.task.known.value, case.task.verdicts
+
+    def stays(name: str, spread: float) -> bool:
+        return is_determined(value(name), ROUGHLY * spread, verdicts[name].limits)
+
+    without = {at: trials.spread_without(at) for at in trials.best_of_each()}
+    return [at for at, spread in without.items() if not all(stays(name, spread[name]) for name in names)]
 
 
 def _tells(known: Known, name: str, limits: Limits | None) -> bool:

@@ -361,7 +361,7 @@ class Trials:
         return [at for at, reading in enumerate(self.sheet.readings) if id(reading) in self._alike]
 
     def spread_without(self, at: int) -> dict[str, float]:
-        """Return the standard uncertainty of each component without a reading of the sheet, by its position.
+        """Return the standard uncertainty of each component [g/L; chloride mg/L] without a reading, by its position.
 
         By lines about the estimate: quick, and too rough to judge by where it hangs on it.
         """
