@@ -568,7 +568,9 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     names = freed.names
     if names == (THE_COLD,):
         return (_cold(task, freed),)
-    amounts = _finished(_with_the_least(task, freed))
+    least = _with_the_least(task, freed)
+    at_least = set(names) <= ON_HAND.keys()  # what lands at all is told: a plan that is made firm takes longer to find
+    amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(least)
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
     alone = "with that" if names[0] in ON_HAND else "without that"
