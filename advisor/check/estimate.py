@@ -40,6 +40,7 @@ DISAGREEMENT = 0.05  # p-value below which readings contradict each other (judge
 CLEARLY_ODD = 3.84  # chi-squared by which leaving one out must beat leaving any other out (95 %, one degree) (exact)
 ROUNDS_AT_MOST, STAYS = 6, 1e-3  # of lines; a move, in what was believed uncertain, that changes nothing (judgement)
 LOST = 3.0  # the same: where a third round still moves further, lines mostly never end (computed: 4 of 21 did)
+STEPS_AT_MOST = 60  # of a search: others end within 22, or creep along a bound for 700 (computed: tried out on 273)
 PASSES = 3  # uncertainties that depend on the bath are evaluated again at the last estimate (computed: tried out)
 # Where a line is tried out [g/L], and the ratio of uncertainties there that is no longer alike (judgement).
 FAR_BATHS, UNLIKE = ((100.0, 10.0), (250.0, 10.0), (100.0, 150.0)), 1.5
@@ -650,7 +651,8 @@ def _solve(problem: _Problem, start: FloatArray, until: float) -> tuple[FloatArr
         return np.concatenate([-whiten @ near(tuple(parameters))[1], -np.diag(1 / problem.prior_sd)])
 
     bounds, scale = _bounds(problem.names), problem.prior_sd
-    solution = least_squares(residuals, start, jacobian, bounds, x_scale=scale, method="trf", xtol=until)
+    most = STEPS_AT_MOST
+    solution = least_squares(residuals, start, jacobian, bounds, "trf", x_scale=scale, xtol=until, max_nfev=most)
     return np.asarray(solution.x), near(tuple(solution.x))
 
 
