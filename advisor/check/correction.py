@@ -116,7 +116,7 @@ class Correction:
         if found:
             return plan_of(task, PlanState.POSSIBLE, found)
         exact = _known_exactly(task)
-        if_known = _reached(_Scopes(exact))
+        if_known = _reached(_Scopes(exact), roughly=True)
         blocked = _blocked(task, exact, self.saying_why) if if_known is None else None
         if blocked:
             return blocked
@@ -128,7 +128,7 @@ class Correction:
             return replace(plan, binds=_told(task, freed))
         if if_known is None:
             return plan
-        return replace(plan, binds=_what_is_known(task, forward(exact, _finished(if_known))))
+        return replace(plan, binds=_what_is_known(task, forward(exact, _finished(_at_best(if_known)))))
 
     @property
     def takes_much_out(self) -> bool:
@@ -163,7 +163,7 @@ def _blocked(task: Task, exact: Task, saying_why: bool) -> Plan | None:
     It is open where water would do, if it did not also thin copper sulfate or acid that nobody has measured.
     """
     of_exact = _in_the_way(exact) if saying_why or not task.may_thin else None
-    if not of_exact and not task.may_thin and _reached(_Scopes(replace(exact, thins_unknown=True))):
+    if not of_exact and not task.may_thin and _reached(_Scopes(replace(exact, thins_unknown=True)), roughly=True):
         return None
     nothing = Plan(PlanState.NOT_POSSIBLE, Amounts(), forward(task, Amounts()), None)
     if not saying_why:
@@ -243,8 +243,8 @@ def _may_be_reached(scopes: _Scopes) -> bool:
     return Search(scopes.widest).possible() or Search(next(iter(scopes))).possible()
 
 
-def _reached(scopes: _Scopes) -> _Reached | None:
-    """Return where whole amounts put the bath inside; None where there is no such place."""
+def _reached(scopes: _Scopes, roughly: bool = False) -> _Reached | None:
+    """Return where whole amounts put the bath inside; None where there is no such place. roughly: see `Search.run`."""
     for number, scope in enumerate(scopes):
         if number == 1 and not Search(scopes.widest).possible():  # most need no more than the first
             return None
@@ -252,10 +252,15 @@ def _reached(scopes: _Scopes) -> _Reached | None:
             continue
         for added in _additions(scopes.task):
             within = replace(scope, added=added)
-            found = Search(within).run()
+            found = Search(within).run(roughly)
             if found:
                 return _Reached(within, found)
     return None
+
+
+def _at_best(roughly: _Reached) -> _Reached:
+    """Return the best amounts of the scope in which some were found."""
+    return roughly._replace(amounts=Search(roughly.scope).run() or roughly.amounts)
 
 
 def _in_a_sliver(scopes: _Scopes) -> Amounts | None:
@@ -538,7 +543,7 @@ def _two_digits(amount: float) -> float:
 
 
 class _Freed(NamedTuple):
-    """Limits by name, the task once they are lifted, and where it then leads."""
+    """Limits by name, the task once they are lifted, and where it then leads, roughly: `_at_best` tells it as a plan."""
 
     names: tuple[str, ...]
     task: Task
@@ -559,7 +564,7 @@ def _freed(task: Task, names: tuple[str, ...]) -> _Freed | None:
     """Return what lifting these limits together leads to; None where it leads nowhere."""
     lifted = _lifted(task)
     free = replace(task, **_merged([lifted[name][0] for name in names]))  # type: ignore[arg-type]
-    reached = _reached(_Scopes(free))
+    reached = _reached(_Scopes(free), roughly=True)
     return _Freed(names, free, reached) if reached else None
 
 
@@ -570,7 +575,7 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
         return (_cold(task, freed),)
     least = _with_the_least(task, freed)
     at_least = set(names) <= ON_HAND.keys()  # what lands at all is told: a plan that is made firm takes longer to find
-    amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(least)
+    amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(_at_best(least))
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
     alone = "with that" if names[0] in ON_HAND else "without that"
@@ -601,7 +606,7 @@ def _with_the_least(task: Task, freed: _Freed) -> _Reached:
 
     least = _first_whole(lambda step: search(step).possible(), 0, ceil(steps))
     searches = map(search, (least, least + 1, least + 4))  # whole amounts miss, now and then, what is just in reach
-    return next((_Reached(each.scope, found) for each in searches if (found := each.run())), freed.reached)
+    return next((_Reached(each.scope, found) for each in searches if (found := each.run(roughly=True))), freed.reached)
 
 
 def _cold(task: Task, freed: _Freed) -> Bind:
@@ -619,7 +624,7 @@ def _cold(task: Task, freed: _Freed) -> Bind:
         high = _first_whole(lambda degrees: reached(degrees) is not None, high, most)
     there = reached(high)
     found = _finished(there) if there else None
-    lands = forward(task, found or _finished(freed.reached)).probability_in
+    lands = forward(task, found or _finished(_at_best(freed.reached))).probability_in
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=_exactly(task.coldest))

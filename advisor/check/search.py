@@ -304,21 +304,26 @@ class Search:
         acids = np.linspace(least, min(most, HIGHEST_SULFURIC_ACID), ACIDS)
         return bool(asked["copper_sulfate"][0] > BETWEEN_ACIDS * np.max(self.ceiling(task.acid_in_the_cold(acids))))
 
-    def run(self) -> Amounts | None:
-        """Return the best whole amounts, or None where no whole amounts put the bath inside."""
+    def run(self, roughly: bool = False) -> Amounts | None:
+        """Return the best whole amounts, or None where no whole amounts put the bath inside.
+
+        roughly: any that do, which may take up to a hundredth more of the bath out than the best.
+        """
         if self._is_ruled_out():
             return None
         start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
         best = coarse = self._whole(start, 1.0)
+        if roughly and coarse:
+            return _amounts_of(coarse[1])
         for begin in [coarse[1], start] if coarse else [start]:
             if best and self._is_near_enough(best[0], start[0], score):
                 break
             best = min(filter(None, [best, self._whole(begin, 0.1)]), key=lambda found: found[0], default=None)
         if best is None:
             return None
-        return self._by_the_jug(Amounts(*(float(value) for value in self._without_trifles(*best))))
+        return self._by_the_jug(_amounts_of(self._without_trifles(*best)))
 
     def _is_near_enough(self, rank: tuple[float, float], least: float, score: float) -> bool:
         """Tell whether whole amounts are about as good as what was found before rounding: litres out or the merit."""
@@ -402,6 +407,11 @@ class Search:
     def _moves(self) -> FloatArray:
         """Return all moves (4, n) of the amounts that may move, by up to two steps each."""
         return np.array(list(itertools.product(*(range(-2, 3) if most > 0 else (0,) for most in self.most)))).T
+
+
+def _amounts_of(amounts: FloatArray) -> Amounts:
+    """Return amounts (4,) [L, g, g, g] as they are told."""
+    return Amounts(*amounts.tolist())
 
 
 def _grid(center: FloatArray, width: FloatArray, sizes: NDArray[np.intp]) -> FloatArray:
