@@ -543,7 +543,7 @@ def _two_digits(amount: float) -> float:
 
 
 class _Freed(NamedTuple):
-    """Limits by name, the task once they are lifted, and where it then leads, roughly: `_at_best` tells it as a plan."""
+    """Limits by name, the task once they are lifted, and where it then leads, roughly: see `_at_best`."""
 
     names: tuple[str, ...]
     task: Task

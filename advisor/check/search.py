@@ -41,7 +41,7 @@ ACIDS, BETWEEN_ACIDS = 30, 1.02  # acids at which the cold is tried, and what li
 FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (judgement)
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
-A_STEP, MOST_LED = 1e-6, 12  # of the box, for slopes of the margins, and steps that they lead (judgement)
+A_STEP, MOST_LED = 1e-6, 20  # of the box, for slopes of the margins, and steps that they lead (judgement)
 MISSED = 1e3  # by which amounts that miss a limit score less than any that keep all of them (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = (16, 4, 1)  # of whole amounts: steps at once, up to twice as many to either side (judgement)
@@ -86,6 +86,7 @@ class Search:
     def __init__(self, scope: Scope, jug: float | None = None, in_slivers: bool = False) -> None:
         self.scope, self.task, self.jug, self.in_slivers = scope, scope.task, jug, in_slivers
         self.most = scope.most
+        self.most_pure = self.most[2:] * (self.task.stock.crystals_pentahydrate, self.task.stock.acid_strength)  # [g]
         self.ceiling = ceiling_at(self.task.coldest)
         self.moved = to_be_moved(self.task) | scope.added
 
@@ -113,9 +114,8 @@ class Search:
         at, here = SALT_AND_ACID.index(name), getattr(task, name)
         low, high = task.limits(name)
         spread = np.sqrt(task.covariance[2 * at]) * share
-        purity = (task.stock.crystals_pentahydrate, task.stock.acid_strength)[at]
         lowest = share * here
-        highest = lowest + self.most[2 + at] * purity / volume
+        highest = lowest + self.most_pure[at] / volume
         if high < ANY:
             wanted = low + SURE_REACH * spread if low > 0 else 0.0
             lowest, highest = (
@@ -215,7 +215,7 @@ class Search:
             if (is_there and wish == "margin") or (still > 1 and not is_there):
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
-        leads_on = best[2] >= 0 if wish == "out" else self.in_slivers and -A_SLIVER < best[2] < 0
+        leads_on = best[2] > -0.1 * HAIR if wish == "out" else self.in_slivers and -A_SLIVER < best[2] < 0
         return (self._along_the_limits(center, free, wish) if leads_on else None) or best
 
     def _along_the_limits(
@@ -289,11 +289,12 @@ class Search:
         """Tell whether copper sulfate or acid alone leaves nothing to search, or copper sulfate in the cold."""
         task, asked = self.task, {}
         kept = (task.volume - self.most[0]) / self.scope.most_volume  # no bath is thinned more
+        filled = max(task.volume - self.most[0], self.scope.least_volume)  # nor is less in the tank once salts go in
         for at, name in enumerate(SALT_AND_ACID):
             (low, high), (held, spread) = task.limits(name), task.known.of(name)
             aside = ALMOST_SURE * kept * spread
             least, most = low + SURE_REACH * aside if low > 0 else 0.0, high - SURE_REACH * aside
-            lacks = self.most[2 + at] == 0 and held < least
+            lacks = held * min(task.volume / filled, 1.0) + self.most_pure[at] / filled < least
             too_wide = low > 0 and high - low < 2 * SURE_REACH_BOTH * aside
             if task.measured(name) and (lacks or too_wide or kept * held > most):
                 return True

@@ -466,7 +466,7 @@ def test_the_least_warmth_is_that_at_which_whole_amounts_land(
     case = task(coldest=9.6)
     anywhere = correction._Reached(Scope(case, frozenset(), 5.0, 6.5, 0.0), Amounts())
     monkeypatch.setattr(correction, "_may_be_reached", lambda scopes: scopes.task.coldest >= in_reach)
-    monkeypatch.setattr(correction, "_reached", lambda scopes: anywhere if scopes.task.coldest >= lands else None)
+    monkeypatch.setattr(correction, "_reached", lambda scopes, **_: anywhere if scopes.task.coldest >= lands else None)
     monkeypatch.setattr(correction, "_finished", lambda *_: Amounts())
     monkeypatch.setattr(correction, "_warm_enough", lambda *_: warm)
     bind = correction._cold(case, correction._Freed((correction.THE_COLD,), case, anywhere))
@@ -681,6 +681,12 @@ def test_a_limit_is_missed_by_what_is_lacking(changes: dict, amounts: tuple[floa
         ({"copper": 199.0}, False),
         ({"acid": 31.0, "stock": Stock(acid_on_hand=0.0)}, True),
         ({"acid": 31.0}, False),
+        # 1.4 g/L are lacking, and at most 0.3 L make way: 5 g of crystals bring 0.9 g/L in 5.3 L and 20 g 3.7; 0.3 g/L of
+        # acid are, and half a millilitre brings 0.2 and 5 mL 1.7.
+        ({"copper": 198.0, "stock": Stock(crystals_on_hand=5.0)}, True),
+        ({"copper": 198.0, "stock": Stock(crystals_on_hand=20.0)}, False),
+        ({"acid": 31.0, "stock": Stock(acid_on_hand=0.5)}, True),
+        ({"acid": 31.0, "stock": Stock(acid_on_hand=5.0)}, False),
         # 195 g/L and 1.645 of 3.3 must be nine tenths of what dissolves beside 30 g/L of acid and more.
         ({"coldest": 0.0}, True),
         ({"coldest": 0.0, "solubility_counts": False}, False),
@@ -726,6 +732,16 @@ def test_little_taken_out_and_nearness_are_sought_as_such() -> None:
     assert search._score("merit", amounts, after) == pytest.approx([0.0, -3e-5])
 
 
+def test_the_least_is_taken_out_where_the_limits_that_meet_lie_far_from_where_the_grid_ends() -> None:
+    """1 L with 314 g/L of acid is best thinned in the whole tank of 1.5 L: 75 g/L are what 0.358 L of it bring there."""
+    known = {"covariance": (1.5, 0.0, 0.14), "volume": 1.0, "volume_relative_uncertainty": 0.0}
+    case = task(copper=211.0, acid=314.0, **known, usual_volume=0.7, least_volume=0.9, most_volume=1.5)
+    both = frozenset(("copper_sulfate", "sulfuric_acid"))
+    amounts, _, margin = Search(Scope(case, both, 0.9, 1.5, 0.95))._narrow("out")
+    assert margin > -1e-6
+    assert amounts[0] == pytest.approx(1 - 75 * 1.5 / 314, abs=0.005)
+
+
 def test_the_fewest_things_to_add_win_where_the_bath_comes_out_alike() -> None:
     """One thing less is worth 3e-5 squared widths of the window, and so is a bath's volume of water less."""
     case = task()
@@ -756,9 +772,9 @@ def test_nothing_is_sought_twice_for_a_bath_that_is_known_badly(copper, acid, us
     """Neither without stock that nobody counted, nor up to a brim that is the room above the usual level."""
     sought, scopes, reached, run = [], [], correction._reached, correction._Scopes.__iter__
 
-    def _reached(asked):
+    def _reached(asked, **how):
         sought.append(repr(asked.task))
-        return reached(asked)
+        return reached(asked, **how)
 
     def _scopes(asked):
         found = list(run(asked))
