@@ -36,6 +36,7 @@ SMALL_SHARE, LARGEST_SHARE = 0.1, 0.95  # of the bath, to be taken out (judgemen
 FIRM_SHARE = 0.05  # of the bath, to be taken out beyond need (judgement)
 THE_COLD = "the cold"  # among the limits that may stand in the way
 ON_HAND = {"the crystals on hand": "crystals_on_hand", "the acid on hand": "acid_on_hand"}  # the same, of the stock
+LACKING_PARTS = 100  # of what lacks on hand, as which the least of it that helps is told (judgement)
 AT_ANY_WARMTH = "what stays dissolved"  # its place where no warmth helps
 
 
@@ -128,7 +129,7 @@ class Correction:
             return replace(plan, binds=_told(task, freed))
         if if_known is None:
             return plan
-        return replace(plan, binds=_what_is_known(task, forward(exact, _finished(_at_best(if_known)))))
+        return replace(plan, binds=_what_is_known(task, forward(exact, _finished(if_known.at_its_best))))
 
     @property
     def takes_much_out(self) -> bool:
@@ -223,16 +224,21 @@ def _fits(task: Task, after: After) -> bool:
 
 
 class _Reached(NamedTuple):
-    """The first scope in which whole amounts put a bath inside, and those, before a plan is made of them."""
+    """The search that is the first to put a bath inside in whole amounts, and those, before a plan is made of them."""
 
-    scope: Scope
+    search: Search
     amounts: Amounts
+
+    @property
+    def at_its_best(self) -> _Reached:
+        """The same with the best amounts, where it was only shown that there are any."""
+        return _Reached(self.search, self.search.run() or self.amounts)
 
 
 def _finished(reached: _Reached) -> Amounts:
     """Return the amounts of a plan: at the usual level, firmly inside, and with the chloride that falls short."""
-    task = reached.scope.task
-    marked, amounts = _to_the_mark(task, *reached)
+    scope, task = reached.search.scope, reached.search.task
+    marked, amounts = _to_the_mark(task, scope, reached.amounts)
     firmly, found = _firmly(marked, _movable(task), amounts)
     kept_in = _kept_in(marked, found)
     return _with_chloride(task, kept_in if kept_in != found else Search(firmly).nearest_the_aim(found))
@@ -251,16 +257,11 @@ def _reached(scopes: _Scopes, roughly: bool = False) -> _Reached | None:
         if not Search(scope).possible():
             continue
         for added in _additions(scopes.task):
-            within = replace(scope, added=added)
-            found = Search(within).run(roughly)
+            search = Search(replace(scope, added=added))
+            found = search.run(roughly)
             if found:
-                return _Reached(within, found)
+                return _Reached(search, found)
     return None
-
-
-def _at_best(roughly: _Reached) -> _Reached:
-    """Return the best amounts of the scope in which some were found."""
-    return roughly._replace(amounts=Search(roughly.scope).run() or roughly.amounts)
 
 
 def _in_a_sliver(scopes: _Scopes) -> Amounts | None:
@@ -543,7 +544,7 @@ def _two_digits(amount: float) -> float:
 
 
 class _Freed(NamedTuple):
-    """Limits by name, the task once they are lifted, and where it then leads, roughly: see `_at_best`."""
+    """Limits by name, the task once they are lifted, and where it then leads, roughly."""
 
     names: tuple[str, ...]
     task: Task
@@ -572,10 +573,10 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     """Return the limits that stand in the way with how far they must be lifted."""
     names = freed.names
     if names == (THE_COLD,):
-        return (_cold(task, freed),)
-    least = _with_the_least(task, freed)
+        return (_cold(task, freed._replace(reached=freed.reached.at_its_best)),)
+    least = _with_the_least(task, freed).at_its_best
     at_least = set(names) <= ON_HAND.keys()  # what lands at all is told: a plan that is made firm takes longer to find
-    amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(_at_best(least))
+    amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(least)
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
     alone = "with that" if names[0] in ON_HAND else "without that"
@@ -590,14 +591,13 @@ def _with_the_least(task: Task, freed: _Freed) -> _Reached:
 
     No more bath goes for that than with plenty of both: who gets a little more keeps the bath.
     """
-    scope, (_, _, crystals, acid, _) = freed.reached.scope, astuple(freed.reached.amounts)
+    scope, (_, _, crystals, acid, _) = freed.reached.search.scope, astuple(freed.reached.amounts)
     have, plenty = task.stock, {"crystals_on_hand": crystals, "acid_on_hand": acid / task.stock.acid_density}
     held = {ON_HAND[name]: getattr(have, ON_HAND[name]) for name in freed.names if name in ON_HAND}
-    lacking = {name: plenty[name] - amount for name, amount in held.items()}
+    lacking = {name: max(plenty[name] - amount, 0.0) for name, amount in held.items()}
     if not lacking:
         return freed.reached
-    first = next(iter(lacking.values()))
-    steps = max(first / _two_digits(first), 1.0)
+    steps = min(max(*lacking.values(), 1.0), LACKING_PARTS)
 
     def search(step: int) -> Search:
         more = {name: held[name] + lacks * step / steps for name, lacks in lacking.items()}
@@ -606,7 +606,7 @@ def _with_the_least(task: Task, freed: _Freed) -> _Reached:
 
     least = _first_whole(lambda step: search(step).possible(), 0, ceil(steps))
     searches = map(search, (least, least + 1, least + 4))  # whole amounts miss, now and then, what is just in reach
-    return next((_Reached(each.scope, found) for each in searches if (found := each.run(roughly=True))), freed.reached)
+    return next((_Reached(each, found) for each in searches if (found := each.run(roughly=True))), freed.reached)
 
 
 def _cold(task: Task, freed: _Freed) -> Bind:
@@ -616,15 +616,16 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     """
 
     at = cache(_Scopes(task).at)
-    reached = cache(lambda degrees: _reached(at(degrees)))
+    reached = cache(lambda degrees: _reached(at(degrees), roughly=True))
     warm = _warm_enough(task, forward(freed.task, freed.reached.amounts))
     most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     high = _first_whole(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
     if reached(high) is None and high < most:  # whole amounts miss, now and then, what is just in reach
-        high = _first_whole(lambda degrees: reached(degrees) is not None, high, most)
+        high += 1
+        high = high if reached(high) else _first_whole(lambda degrees: reached(degrees) is not None, high, most)
     there = reached(high)
-    found = _finished(there) if there else None
-    lands = forward(task, found or _finished(_at_best(freed.reached))).probability_in
+    found = _finished(there.at_its_best) if there else None
+    lands = forward(task, found or _finished(freed.reached)).probability_in
     if found is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=_exactly(task.coldest))

@@ -308,16 +308,16 @@ class Search:
     def run(self, roughly: bool = False) -> Amounts | None:
         """Return the best whole amounts, or None where no whole amounts put the bath inside.
 
-        roughly: any that do, which may take up to a hundredth more of the bath out than the best.
+        roughly: any that do, from well inside, which takes a fifth as long to find.
         """
         if self._is_ruled_out():
             return None
+        if roughly and (any_whole := self._whole(self._narrow("margin")[0], 1.0, lands_only=True)):
+            return _amounts_of(any_whole[1])
         start, score, margin = self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
         best = coarse = self._whole(start, 1.0)
-        if roughly and coarse:
-            return _amounts_of(coarse[1])
         for begin in [coarse[1], start] if coarse else [start]:
             if best and self._is_near_enough(best[0], start[0], score):
                 break
@@ -374,11 +374,11 @@ class Search:
         return Search(replace(self.scope, most_out=most), jug).run() or found
 
     def _whole(
-        self, start: FloatArray, fineness: float, without: int | None = None
+        self, start: FloatArray, fineness: float, without: int | None = None, lands_only: bool = False
     ) -> tuple[tuple[float, float], FloatArray] | None:
         """Return the rank and the best whole amounts (4,) reached from a point by moves of all amounts together.
 
-        without: the place of an amount that is left out.
+        without: the place of an amount that is left out. lands_only: the first that keep every limit will do.
         """
         steps = rounded_to(self.task, fineness)
         if self.jug:
@@ -403,6 +403,8 @@ class Search:
                 if rank >= best:
                     break
                 best, last, here = rank, wholes[:, at] - here, wholes[:, at]
+                if lands_only and best[0] == 0:
+                    return (best[1], best[2]), here * steps
         return ((best[1], best[2]), here * steps) if best[0] == 0 else None
 
     def _moves(self) -> FloatArray:

@@ -464,7 +464,7 @@ def test_the_least_warmth_is_that_at_which_whole_amounts_land(
 ) -> None:
     """Of a bath that may stand at 9.6 °C and is in reach from some degrees on, and lands there from others on."""
     case = task(coldest=9.6)
-    anywhere = correction._Reached(Scope(case, frozenset(), 5.0, 6.5, 0.0), Amounts())
+    anywhere = correction._Reached(Search(Scope(case, frozenset(), 5.0, 6.5, 0.0)), Amounts())
     monkeypatch.setattr(correction, "_may_be_reached", lambda scopes: scopes.task.coldest >= in_reach)
     monkeypatch.setattr(correction, "_reached", lambda scopes, **_: anywhere if scopes.task.coldest >= lands else None)
     monkeypatch.setattr(correction, "_finished", lambda *_: Amounts())
