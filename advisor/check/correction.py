@@ -573,9 +573,9 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     """Return the limits that stand in the way with how far they must be lifted."""
     names = freed.names
     if names == (THE_COLD,):
-        return (_cold(task, freed._replace(reached=freed.reached.at_its_best)),)
+        return (_cold(task, freed),)
     least = _with_the_least(task, freed).at_its_best
-    at_least = set(names) <= ON_HAND.keys()  # what lands at all is told: a plan that is made firm takes longer to find
+    at_least = set(names) <= ON_HAND.keys()
     amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(least)
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
@@ -617,16 +617,16 @@ def _cold(task: Task, freed: _Freed) -> Bind:
 
     at = cache(_Scopes(task).at)
     reached = cache(lambda degrees: _reached(at(degrees), roughly=True))
-    warm = _warm_enough(task, forward(freed.task, freed.reached.amounts))
+    warm = _warm_enough(task, forward(freed.task, freed.reached.search.unrounded()))
     most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     high = _first_whole(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
     if reached(high) is None and high < most:  # whole amounts miss, now and then, what is just in reach
         high += 1
         high = high if reached(high) else _first_whole(lambda degrees: reached(degrees) is not None, high, most)
     there = reached(high)
-    found = _finished(there.at_its_best) if there else None
-    lands = forward(task, found or _finished(freed.reached)).probability_in
-    if found is None and warm is None:
+    # What lands at all is told, here and below: a plan that is made firm takes longer to find.
+    lands = forward(task, _with_chloride(freed.task, (there or freed.reached).at_its_best.amounts)).probability_in
+    if there is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=_exactly(task.coldest))
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)

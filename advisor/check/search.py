@@ -312,11 +312,12 @@ class Search:
         """
         if self._is_ruled_out():
             return None
-        if roughly and (any_whole := self._whole(self._narrow("margin")[0], 1.0, lands_only=True)):
-            return _amounts_of(any_whole[1])
-        start, score, margin = self._narrow(self._wish())
+        start, score, margin = self._narrow("margin" if roughly else self._wish())
         if margin < -0.1 * HAIR:
             return None
+        if roughly:
+            lands = self._whole(start, 1.0, lands_only=True) or self._whole(start, 0.1, lands_only=True)
+            return _amounts_of(lands[1]) if lands else None
         best = coarse = self._whole(start, 1.0)
         for begin in [coarse[1], start] if coarse else [start]:
             if best and self._is_near_enough(best[0], start[0], score):
@@ -325,6 +326,10 @@ class Search:
         if best is None:
             return None
         return self._by_the_jug(_amounts_of(self._without_trifles(*best)))
+
+    def unrounded(self) -> Amounts:
+        """Return the best amounts as they are before they are rounded."""
+        return _amounts_of(self._narrow(self._wish())[0])
 
     def _is_near_enough(self, rank: tuple[float, float], least: float, score: float) -> bool:
         """Tell whether whole amounts are about as good as what was found before rounding: litres out or the merit."""
