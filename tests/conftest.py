@@ -1,8 +1,13 @@
 """What all tests share: none touches a person's own logbook, and where FAIL_ON_SKIP=1 none may be skipped."""
 
+import os
+
+# A process of tests has a core of its own: threads for a matrix would only wait for each other. NumPy reads it once, so
+# that it stands before all other imports.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import functools
 import gc
-import os
 import tomllib
 from collections.abc import Callable, Iterator, Sequence
 from itertools import count
