@@ -136,7 +136,7 @@ def poured_into(acid: float, strength: float, density: float, liquid: float) -> 
 
 def worth_keeping_back(water: float) -> float:
     """Return the plan's own water [L] as it is kept back: in whole 10 mL, none where there is little."""
-    return math.floor(round(100 * water, 6)) / 100 if water >= LEAST_WATER else 0.0
+    return min(math.floor(round(100 * water, 6)) / 100, water) if water >= LEAST_WATER else 0.0
 
 
 def round_up(litres: float) -> float:
