@@ -10,7 +10,7 @@ from advisor.bench.waits import waits
 from advisor.ui import drawings, fields
 from advisor.ui.look import own_units
 from advisor.ui.look.paper import printed
-from advisor.ui.parts import bench_parts, how_to, timer
+from advisor.ui.parts import bench_parts, focus, how_to, timer
 from advisor.ui.session import state
 
 st.title("How to measure", anchor=False)
@@ -39,7 +39,7 @@ with st.container(key="change"):
         key="methods_print",
     )
 st.header(card.label, anchor=False)
-how_to.show_card(card)
+how_to.show_card(card, "methods")
 timer.show(waits(card), f"methods_{kind}")
 
 if kind in how_to.WITH_TITRANT:
@@ -48,3 +48,5 @@ if kind in how_to.WITH_TITRANT:
         st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
         st.html(drawings.large(drawings.drawing(drawings.STANDARDISING)))
         bench_parts.standardising()
+
+focus.go()

@@ -111,6 +111,12 @@ class BenchCard:
     acts: tuple[Act, ...] = ()
     hours: float | None = None
 
+    @property
+    def others(self) -> tuple[str, ...]:
+        """The kinds of the other cards that its sentences name."""
+        said = " ".join(text for section in self.sections() for text in section.lines)
+        return tuple(kind for kind in CARDS if f"the card {label_of(kind)}" in said)
+
     def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
         blocks = {name: list(getattr(self, name)) for name in BLOCKS}
