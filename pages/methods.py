@@ -26,10 +26,11 @@ with st.container(key="change"):
     with st.expander("What you have to measure with"):
         fields.show("gear", entry)
         st.caption("Add tools by name on the bench sheet, such as 5 mL class A pipette; the plan uses the surest.")
-    card, sheet, own = how_to.card_of(kind, entry)
-    if not own:
-        st.write(how_to.USUAL_NOTE)
-        st.page_link(PAGES / "check.py", label="Type in your bath →")
+    card, sheet, note = how_to.card_to_print(kind, entry)
+    if note:
+        st.write(note)
+        words = "Type in your bath →" if note == how_to.USUAL_NOTE else "To the test →"
+        st.page_link(PAGES / "check.py", label=words)
     st.download_button(
         "Download the card to print",
         printed(sheet, card, f"{card.TITLE}: {card.label}", own_units.chosen()),

@@ -18,6 +18,7 @@ from advisor.ui import drawings, fields
 from advisor.ui.parts import cards, end_point_chips, focus
 from advisor.ui.session import state
 
+BEGUN_NOTE = "The card of the test under way, as it was planned. For other tools take that test out on Check first."
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
 WITH_TITRANT = frozenset(kind for kind, table in KINDS.items() if "strength" in fields_of(table))
 _KEPT = "bench_cards"
@@ -92,6 +93,20 @@ def card_of_reading(number: int, entry: state.Typed[object]) -> tuple[BenchCard,
         return _kept_card(kind, planned, is_begun=True), True
     card, _, own = card_of(kind, entry)
     return card, own
+
+
+def card_to_print(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, Sheet, str]:
+    """Return the card of a kind for a page of its own, its sheet, and what to say of whose bath it is, if anything.
+
+    A test that waits for its numbers keeps its plan: one made anew may take another sample than is filled in.
+    """
+    waiting = {place.partition(":")[0] for place in entry.errors}
+    for number, reading in enumerate(state.raw().get("reading", []), 1):
+        planned = state.plan_of(number) if reading["kind"] == kind and f"reading {number}" in waiting else None
+        if planned:
+            return _kept_card(kind, planned, is_begun=True), planned, BEGUN_NOTE
+    card, sheet, own = card_of(kind, entry)
+    return card, sheet, "" if own else USUAL_NOTE
 
 
 def _kept_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
