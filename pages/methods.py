@@ -10,7 +10,7 @@ from advisor.bench.waits import waits
 from advisor.ui import drawings, fields
 from advisor.ui.look import own_units
 from advisor.ui.look.paper import printed
-from advisor.ui.parts import bench_parts, how_to, timer
+from advisor.ui.parts import bench_parts, focus, how_to, timer
 from advisor.ui.session import state
 
 st.title("How to measure", anchor=False)
@@ -26,10 +26,11 @@ with st.container(key="change"):
     with st.expander("What you have to measure with"):
         fields.show("gear", entry)
         st.caption("Add tools by name on the bench sheet, such as 5 mL class A pipette; the plan uses the surest.")
-    card, sheet, own = how_to.card_of(kind, entry)
-    if not own:
-        st.write(how_to.USUAL_NOTE)
-        st.page_link(PAGES / "check.py", label="Type in your bath →")
+    card, sheet, note = how_to.card_to_print(kind, entry)
+    if note:
+        st.write(note)
+        words = "Type in your bath →" if note == how_to.USUAL_NOTE else "To the test →"
+        st.page_link(PAGES / "check.py", label=words)
     st.download_button(
         "Download the card to print",
         printed(sheet, card, f"{card.TITLE}: {card.label}", own_units.chosen()),
@@ -39,7 +40,7 @@ with st.container(key="change"):
         key="methods_print",
     )
 st.header(card.label, anchor=False)
-how_to.show_card(card)
+how_to.show_card(card, "methods")
 timer.show(waits(card), f"methods_{kind}")
 
 if kind in how_to.WITH_TITRANT:
@@ -48,3 +49,5 @@ if kind in how_to.WITH_TITRANT:
         st.write("Weighed in or titrated: this gives the strength with its ±, to copy into the reading.")
         st.html(drawings.large(drawings.drawing(drawings.STANDARDISING)))
         bench_parts.standardising()
+
+focus.go()

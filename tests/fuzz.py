@@ -143,8 +143,7 @@ def read_solid(content: bytes) -> None:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # of numbers that are then refused
         found = read_stl(content, list(UNITS)[len(content) % len(UNITS)])
-    require(math.isfinite(found.area) and found.area >= 0 and 0 <= found.hidden_area < math.inf, found)
-    require(all(0 <= side < math.inf for side in found.size) and found.bodies > 0, found)
+    require(0 <= found.area < math.inf and all(0 <= side < math.inf for side in found.size), found)
 
 
 # --- Whole files to begin with --------------------------------------------------------------------

@@ -300,6 +300,45 @@ def test_a_price_that_is_none_is_refused_as_it_was_typed(typed):
         read_sheet({"stock": {"acid": {"price": typed}}}, needs_volume=False)
 
 
+# A pound is 0.45359237 kg (exact), a gallon 3.785412 L, a quart 0.9463529 L (NIST SP 811, 2008, Appendix B.8).
+@pytest.mark.parametrize(
+    ("what", "typed", "each"),
+    [
+        ("crystals", "4 per lb", 4 / 0.45359237),
+        ("crystals", "$4.50/lb", 4.5 / 0.45359237),
+        ("crystals", "12,50 € for 500 g", 25.0),
+        ("crystals", "9 EUR / kg", 9.0),
+        ("acid", "15 USD per gallon", 15 / 3.785412),
+        ("acid", "6 for 1 qt", 6 / 0.9463529),
+        ("acid", "80 for each 5 gal", 16 / 3.785412),
+        ("acid", "4", 4.0),
+    ],
+)
+def test_a_price_may_be_of_another_amount(what, typed, each):
+    sheet = read_sheet({"bath": {"volume": "5 L"}, "stock": {what: {"price": typed}}})
+    assert getattr(sheet.stock, what).price == pytest.approx(each, rel=3e-6)
+    assert parse_sheet(write_sheet(sheet).encode()) == sheet
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("4 per bottle", "'bottle', which is not accepted"),
+        ("4 per oz", "fluid ounces"),
+        ("4 per lb", "a volume belongs here"),
+        ("4 for 0 L", "no amount above zero"),
+        ("4 per", "not a number"),
+        ("4 EUR 2 per L", "not a number"),
+        ("1/2", "not a number"),
+        ("2000000 per L", "from 0 to 1000000"),
+        ("20 per 0.00001 L", "from 0 to 1000000"),
+    ],
+)
+def test_a_price_of_what_is_no_amount_is_refused_as_it_was_typed(typed, words):
+    with pytest.raises(InputError, match=f"{re.escape(f'you gave {chr(34)}{typed}')}.*{words}"):
+        read_sheet({"stock": {"acid": {"price": typed}}}, needs_volume=False)
+
+
 def test_a_sheet_has_sixty_readings_at_most_besides_what_the_record_carries() -> None:
     bath, weighed = {"volume": "5 L"}, {"kind": "hydrometer", "scale": "SG 20/20", "value": "1.15"}
     before = {"kind": "previous check", "copper_sulfate": "200 ± 20 g/L"}

@@ -284,21 +284,45 @@ class NumberField(Field):
 # The sign or the code of a currency before or behind its number; within it ("12€50") it would be the point.
 _CURRENCY = r"(?:[$£¥€₩₹₽₺₴₱₫₪]|[A-Z]{3}\b)"
 _AT_A_PRICE = re.compile(rf"^\s*{_CURRENCY}\s*|\s*{_CURRENCY}\s*$")
+# What a price is for, with its unit: of "1/2" the 2 is none.
+_FOR_AN_AMOUNT = re.compile(r"\s*(?:/|\bper\b|\bfor(?: each| every)?\b)\s*(?=[0-9., ]*[A-Za-z])", re.IGNORECASE)
+_PER = {"kg": ("mass", 1000.0), "L": ("volume", 1.0)}  # its quantity, and that in the unit used inside (exact)
 
 
 @dataclass(frozen=True, kw_only=True)
 class PriceField(NumberField):
-    """A price in any one currency, whose sign may stand at it."""
+    """A price in any one currency, whose sign may stand at it.
+
+    each: the unit that it is for, kg or L, where it has one; a text may say another amount, "4 per lb".
+    """
 
     help: str = "In any currency."
+    each: str = ""
 
     def read(self, raw: object, place: str) -> float:
         if not isinstance(raw, str):
             return super().read(raw, place)
+        price, amount = self.price_and_amount(raw)
         try:
-            return super().read(_AT_A_PRICE.sub("", raw), place)
+            number = super().read(_AT_A_PRICE.sub("", price), place)
+            return super().read(in_digits(number / self._units_in(amount), 6), place) if amount else number
+        except UnitError as error:
+            raise InputError(place, show(raw), f"what it is for {error}", Fault.NOT_READABLE) from error
         except InputError as error:
             raise InputError(place, show(raw), error.accepted, error.fault) from error
+
+    def price_and_amount(self, text: str) -> tuple[str, str]:
+        """Return the price in a text and the amount that it is for, which is empty where the text says none."""
+        price, *amount = _FOR_AN_AMOUNT.split(text, maxsplit=1) if self.each else [text]
+        return price, "".join(amount)
+
+    def _units_in(self, amount: str) -> float:
+        """Return an amount in the unit of the price; raises UnitError where it is none."""
+        quantity, factor = _PER[self.each]
+        units = parse(amount if amount[0] in "0123456789.," else f"1 {amount}", quantity).value / factor
+        if units < LEAST_ABOVE_ZERO:
+            raise UnitError("is no amount above zero")
+        return units
 
 
 class DateField(Field):

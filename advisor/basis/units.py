@@ -36,7 +36,7 @@ UNITS: dict[str, dict[str, str]] = {
     # Battery acid is graded at 25 degC against water of 25 degC. From 1.2 to 1.5 that is, within 0.0005, what the same
     # acid weighs at 20 degC in g/mL (computed from `reference_tables/acid_strength.csv`).
     "density": {"g/mL": "", "kg/L": "", "kg/m^3": "kilogram/meter^3", "SG": "gram/milliliter"},
-    "temperature": {"degC": "degree_Celsius", "degF": "degree_Fahrenheit"},
+    "temperature": {"degC": "", "degF": ""},
     "time": {
         "h": "hour",
         "min": "minute",
@@ -181,6 +181,7 @@ AMBIGUOUS = {
     ("strength", "n"): 'moles ("mol/L") or equivalents a litre (of sodium carbonate 0.1 N is 0.05 mol/L); write mol/L',
     ("strength", "normal"): 'moles ("mol/L") or equivalents a litre; write mol/L',
 }
+FAHRENHEIT = 5 / 9  # degC a degF (exact); by kelvins, as pint goes, 32 °F would be -4e-13 °C
 # Exact factors of the commonest units. pint knows them too, but takes a third of a second to load; most sheets need no
 # other.
 HOURS_PER_MONTH = 730.5  # a twelfth of a Julian year of 365.25 days (exact)
@@ -513,11 +514,12 @@ def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
         base, pint_name = _inside(quantity), UNITS[quantity][name]
     if name == base:
         return base, 1.0, 0.0
+    if name == "degF":
+        return base, FAHRENHEIT, -32 * FAHRENHEIT
     if not pint_name:
         return _quotient(unit, quantity, _key(name))
     inside = _PINT_BASE.get(base) or UNITS[quantity][base]
-    offset = _pint_value(0.0, pint_name, inside) if quantity == "temperature" else 0.0
-    return base, _pint_value(1.0, pint_name, inside) - offset, offset
+    return base, _pint_value(1.0, pint_name, inside), 0.0
 
 
 def _quotient(unit: str, quantity: str, key: str) -> tuple[str, float, float]:

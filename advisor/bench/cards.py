@@ -111,6 +111,12 @@ class BenchCard:
     acts: tuple[Act, ...] = ()
     hours: float | None = None
 
+    @property
+    def others(self) -> tuple[str, ...]:
+        """The kinds of the other cards that its sentences name."""
+        said = " ".join(text for section in self.sections() for text in section.lines)
+        return tuple(kind for kind in CARDS if f"the card {label_of(kind)}" in said)
+
     def to_dict(self) -> dict[str, object]:
         """Return the card for another program."""
         blocks = {name: list(getattr(self, name)) for name in BLOCKS}
@@ -354,6 +360,12 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
     }
 
 
+def _read_off(plan: TitrationPlan) -> set[str]:
+    """Return by what the sample and the titrant of a titration are read, so that its pictures are of those."""
+    tools = (plan.sample.tool or "", plan.used.tool or "")
+    return {name for name in ("syringe", "burette") if any(name in tool for tool in tools)}
+
+
 def _of_acid(setting: _Setting, plan: TitrationPlan) -> tuple[dict[str, object], str]:
     """Return the words that a titration of the acid takes, and whether soda or lye is run in."""
     words = {
@@ -367,7 +379,7 @@ def _of_acid(setting: _Setting, plan: TitrationPlan) -> tuple[dict[str, object],
 def _acid(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words, base = _of_acid(setting, plan)
     end = str(plan.fields["end_point"])
-    holds = {end, base}
+    holds = {end, base, *_read_off(plan)}
     if end != "methyl orange":
         holds.add("no indicator")
     if base == "soda":
@@ -399,7 +411,7 @@ def _copper(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words = _titration(setting, plan)
     words["tells"] = _tells(plan.standard_uncertainty, "copper sulfate")
     words["copper_mg"] = plan.copper_mg
-    holds = {str(plan.fields["method"])}
+    holds = {str(plan.fields["method"]), *_read_off(plan)}
     if plan.predilution:
         taken, made_up = plan.predilution
         holds.add("diluted")
@@ -414,7 +426,7 @@ def _chloride(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words = _titration(setting, plan)
     words["tells"] = _tells(plan.standard_uncertainty, "chloride", "mg/L")
     words["mol_L"] = plan.titrant.strength
-    return _Filling(words)
+    return _Filling(words, _read_off(plan))
 
 
 # --- The other tests ------------------------------------------------------------------------------

@@ -358,9 +358,8 @@ def _saturated(task: Task, warm: int | None) -> tuple[Line, Line]:
     if warm is None:  # beyond the temperatures in print
         said = line("It is saturated at more than about {hot}, and it may stand at {cold}.", hot=saturated, cold=cold)
         return said, said
-    in_short = line(
-        "crystals may form below about {warm}, and it may stand at {cold}.", warm=Amount(warm, "°C"), cold=cold
-    )
+    least = Amount(warm, "°C", is_least=True)
+    in_short = line("crystals may form below about {warm}, and it may stand at {cold}.", warm=least, cold=cold)
     said = line(
         "It is saturated at about {saturated}, with a margin of {margin} for what is uncertain: {in_short}",
         saturated=saturated,
@@ -387,7 +386,7 @@ def _warmth(warm: int | None) -> tuple[str, str, str]:
     if warm is None:
         none = "No warmth surely keeps it clear of crystals."
         return none, none, "Thin it, as the steps say."
-    above = Amount(warm, "°C")
+    above = Amount(warm, "°C", is_least=True)
     keep, or_keep = line("Keep it above about {warm}.", warm=above), line("Or keep it above {warm}.", warm=above)
     return keep, or_keep, "Or thin it, as the steps say."
 

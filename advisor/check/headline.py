@@ -223,7 +223,7 @@ def _act(advice: Advice) -> Line:
     if advice.state is PlanState.TOO_COLD:
         if plan.keep_above is None:
             return line("No warmth will do: thin it, and choose a window with less copper sulfate or acid.")
-        return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C"))
+        return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C", is_least=True))
     if advice.state is PlanState.WRONG_WINDOW:
         others = "” or “".join(advice.known.sits_in)
         return line("Take nothing out: if that is the bath you keep, choose the window “{others}”.", others=others)
@@ -242,7 +242,7 @@ def _not_possible(plan: Plan) -> Line:
     alone = _cold_alone(plan)
     if alone is not None:
         first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
-        return line(first, warm=Amount(alone, "°C"))
+        return line(first, warm=Amount(alone, "°C", is_least=True))
     limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
     keep = line(" Keep it above {warm}.", warm=plan.warm_enough) if plan.warm_enough else ""
     return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)

@@ -39,12 +39,10 @@ HIDDEN = 0.01  # share of the area worth a word (judgement)
 
 @dataclass(frozen=True)
 class Solid:
-    """What an STL file holds: area that the bath reaches and that it does not [dm2], size [mm], separate bodies."""
+    """What an STL file holds: area that the bath reaches [dm2], size [mm]."""
 
     area: float
-    hidden_area: float
     size: tuple[float, float, float]
-    bodies: int
     warnings: tuple[str, ...]
 
 
@@ -70,9 +68,7 @@ def read_stl(content: bytes, unit: str) -> Solid:
     warnings = _warnings(closed, bodies, hollow / mesh.area, inside)
     return Solid(
         area=float(mesh.area - hidden) / 1e4,
-        hidden_area=float(hidden) / 1e4,
         size=(float(sides[0]), float(sides[1]), float(sides[2])),
-        bodies=bodies,
         warnings=warnings,
     )
 

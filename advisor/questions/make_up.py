@@ -596,7 +596,7 @@ def _about_cold(task: Task, mixture: Mixture) -> list[str]:
             "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
             "{most}, or crystals will form.",
             cold=cold,
-            warm=Amount(warm, "°C"),
+            warm=Amount(warm, "°C", is_least=True),
             most=at_most,
         )
     ]

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from advisor.basis.fields import Field, InputError, NumberField, QuantityField
+from advisor.basis.fields import Field, InputError, NumberField, PriceField, QuantityField
 
 # What a sheet's message says of its form, and how a page says it.
 _SHEET_ONLY = {
@@ -45,11 +45,11 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
         return ""
     number = re.search(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?", raw)
     unit = _unit_of_a_liquid(field, raw) or unit
-    sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(raw) else ""
+    sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(field, raw) else ""
     if sound:
         return f"Write {sound}."
     example = next((text for one in _EXAMPLES if (text := _with_unit(one, field, unit))), "")
-    return f"Write, for example, {example}." if example and not _is_ambiguous(raw) else ""
+    return f"Write, for example, {example}." if example and not _is_ambiguous(field, raw) else ""
 
 
 def _unit_of_a_liquid(field: QuantityField | NumberField, raw: str) -> str:
@@ -58,9 +58,10 @@ def _unit_of_a_liquid(field: QuantityField | NumberField, raw: str) -> str:
     return "fl oz" if is_volume and re.search(r"\boz\b|ounce", raw) else ""
 
 
-def _is_ambiguous(raw: str) -> bool:
-    """Tell whether a comma may stand for thousands: the message names both readings then."""
-    return re.search(r"\d,\d{3}(?!\d)", raw) is not None
+def _is_ambiguous(field: QuantityField | NumberField, raw: str) -> bool:
+    """Tell whether its number alone could be wrong: a comma may stand for thousands, a price be of another amount."""
+    of_another = isinstance(field, PriceField) and field.price_and_amount(raw)[1] != ""
+    return of_another or re.search(r"\d,\d{3}(?!\d)", raw) is not None
 
 
 def _with_unit(number: str, field: QuantityField | NumberField, unit: str | None) -> str:

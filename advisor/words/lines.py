@@ -88,6 +88,7 @@ class Amount:
     value: in `unit`; with `upper` a range from it to that; with a standard uncertainty "value ± 95 % half-width".
     decimals: of value and upper; below zero it rounds to tens. digits: significant ones instead, without noughts at
     the end. Without either: what the uncertainty allows, else none. is_change: a difference, which matters for °C only.
+    is_least: a temperature to stay above, so that whole degrees of it in °F are no colder.
     """
 
     value: float
@@ -98,6 +99,7 @@ class Amount:
     standard_uncertainty: float | None = None
     upper: float | None = None
     is_change: bool = False
+    is_least: bool = False
     link: str = " to "  # between the ends of a range
 
     @property
@@ -146,8 +148,10 @@ class Amount:
         shown = self._numbers()
         if not self.kind or shown[-1].value < METRIC_BELOW.get(self.unit, -math.inf):
             return ""
-        kind, factor = KINDS[self.unit]
         spread = self.standard_uncertainty is not None
+        if self.unit == "°C" and not (self.is_change or spread):
+            return f"{self._joined(self._fahrenheit(shown))} °F"
+        kind, factor = KINDS[self.unit]
         unit = _us_unit(kind, self.unit, max(factor * number.value for number in shown))
         there = [
             _converted(factor * number.value, kind, unit, self.is_change or (spread and place == 1))
@@ -155,6 +159,16 @@ class Amount:
         ]
         places = decimals(there[1]) if spread else self._places(shown, max(map(abs, there)), unit)
         return f"{self._joined(_rounded(value, places) for value in there)} {unit.replace('_', ' ')}"
+
+    def _fahrenheit(self, shown: Sequence[_Shown]) -> list[_Shown]:
+        """Return a temperature in °F by its own value, since 49 °F that were typed are not the 9 °C that are shown."""
+        there = [convert(value, "temperature", "°F") for value in (self.value, self.upper) if value is not None]
+        if self.is_least:
+            return [_Shown(math.ceil(there[0] - 1e-9), 0)]
+        if self.digits is not None:
+            return list(map(self._written, there))
+        places = self._places(shown, max(map(abs, there)), "°F")
+        return [_rounded(value, places) for value in there]
 
     def _places(self, shown: Sequence[_Shown], most: float, unit: str) -> int:
         """Return the decimals of a US number that is `most` in its unit: as fine as the metric one, and no finer."""

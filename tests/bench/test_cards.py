@@ -276,6 +276,15 @@ def test_the_present_bath_is_what_the_card_is_for(app_test, monkeypatch):
     assert "methyl orange" in said_on(app)
 
 
+def test_a_card_leads_to_the_one_that_it_names(methods):
+    methods.selectbox(key="methods_kind").select("hydrometer").run()
+    methods.button(key=f"methods_{SAMPLING}").click().run()
+    assert not methods.exception
+    assert methods.selectbox(key="methods_kind").value == SAMPLING
+    assert methods.header[0].value == "Drawing a sample"
+    assert f"methods_{SAMPLING}" not in {button.key for button in methods.button}  # it names no other
+
+
 def test_a_card_can_be_taken_away_on_paper(methods):
     assert methods.get("download_button")[0].proto.label == "Download the card to print"
 

@@ -27,10 +27,11 @@ from advisor.check.foreign import SULFATE, expected
 from advisor.check.mass_balance import STOCK_UNCERTAINTY, Amounts, Task
 from advisor.check.task import make_task
 from advisor.readings import Reading
-from advisor.readings.model import Model, State, Surroundings
+from advisor.readings.model import State
 from advisor.sheet import Sheet, read_sheet
 from advisor.solution.equilibrium import Flask, pH_at_titrant_volume
 from tests.random_tasks import balance, changed
+from tests.simulated import Simulated
 
 COMPONENTS = ("copper_sulfate", "sulfuric_acid", "chloride")
 CONDITIONS = ("as stated", "contaminants declared", "wrong glassware", "one gross error")
@@ -63,23 +64,6 @@ TEMPLATES = {
     "make-up": {"kind": "make-up", "crystals": "1100 g", "acid": "160 mL", "final_volume": "5.4 L", "since": "unknown"},
     "previous check": {"kind": "previous check", "copper_sulfate": "205 ± 6 g/L", "sulfuric_acid": "55 ± 2 g/L", "volume": "6 L", "since": "evaporation only", "correlation": -0.4},
 }  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Simulated(Reading):
-    """A reading that showed given numbers instead of those that were typed."""
-
-    inner: Reading
-    observed: tuple[float, ...]
-
-    def model(self, surroundings: Surroundings, about: State) -> Model:
-        return replace(self.inner.model(surroundings, about), observed=np.array(self.observed))
-
-    def tells_chloride(self) -> bool:
-        return self.inner.tells_chloride()
-
-    def __getattr__(self, name: str) -> object:
-        return getattr(self.inner, name)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from advisor.readings import KINDS, Reading
 from advisor.readings.model import Model, State, Surroundings, as_rows
 from advisor.sheet import Bath, Sheet, parse_sheet, read_sheet
 from tests.how_many import LONG, cases, shares
+from tests.simulated import Simulated
 
 BATHS = cases(500, 2000)
 TITRATION = {"sample": "10 mL", "diluted_to": "100 mL", "used": "20 mL"}
@@ -44,17 +45,6 @@ def make(kind: str, fields: dict) -> Reading:
 
 
 READINGS = {name: make(*template) for name, template in TEMPLATES.items()}
-
-
-@dataclass(frozen=True)
-class Simulated(Reading):
-    """A reading that showed given numbers instead of those that were typed."""
-
-    inner: Reading
-    observed: tuple[float, ...]
-
-    def model(self, surroundings: Surroundings, about: State) -> Model:
-        return replace(self.inner.model(surroundings, about), observed=np.array(self.observed))
 
 
 def simulate(rng: np.random.Generator, bath: Bath, truth: State, readings: list[Reading]) -> list[Simulated]:

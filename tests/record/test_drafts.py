@@ -478,6 +478,21 @@ def test_the_card_of_a_test_gone_on_with_keeps_the_plan_of_its_reading(new_visit
     assert steps(again) == card
 
 
+def test_the_card_to_print_of_a_test_gone_on_with_has_the_sample_of_its_reading(new_visit):
+    sample = acid_titration_begun(new_visit).session_state["sheet"]["reading"][0]["sample"]
+    again = turn_to(new_visit(), "check.py")
+    again.button(key="unfinished_0").click().run()
+    again.session_state["sheet"]["gear"]["have"].append("50 mL burette")  # for which another sample is planned
+    again.session_state["methods_kind"] = "acid titration"
+    turn_to(again, "methods.py")
+    assert f"Put {sample} of bath" in said(again)
+    assert "test under way" in " ".join(text.value for text in again.markdown)
+    turn_to(again, "check.py")
+    sheet_field(again.text_input, "sheet_reading_1_used").input("6").run()
+    turn_to(again, "methods.py")  # it is read: the next one is planned for the tools that there are now
+    assert f"Put {sample} of bath" not in said(again)
+
+
 @pytest.mark.parametrize("plans", [["no toml at all"], ["[bath]\nvolume = 'much'\n"], [5], "x", []])
 def test_a_plan_that_is_none_leaves_the_reading_alone(new_visit, plans):
     path = drafts.new_path("this_computer")

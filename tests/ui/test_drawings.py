@@ -2,6 +2,7 @@
 
 import re
 import warnings
+from dataclasses import replace
 from pathlib import Path
 from urllib.parse import unquote
 from xml.etree import ElementTree
@@ -56,7 +57,7 @@ def test_every_reading_and_every_card_shows_what_to_look_for(kind):
     shown = drawings.of_test(kind, card.holds)
     assert shown or kind == "acid titration"  # with methyl orange it has computed colours besides
     assert all(one.title and len(one.says.split()) >= 15 for one in shown)
-    known = {row["only_if"] for row in rows("bench_cards")} | {"EDTA", "iodometric"}
+    known = {row["only_if"] for row in rows("bench_cards")} | {"EDTA", "iodometric", "syringe", "burette"}
     conditions = {name.partition(" if ")[2] for name in drawings.OF_TESTS[kind]} - {""}
     assert conditions <= known
 
@@ -64,7 +65,24 @@ def test_every_reading_and_every_card_shows_what_to_look_for(kind):
 @pytest.mark.parametrize(("holds", "title"), [("EDTA", "Copper with EDTA"), ("iodometric", "Copper with thiosulfate")])
 def test_a_card_shows_the_end_point_of_its_own_plan(holds, title):
     assert drawings.of_test("copper titration", {holds})[0].title == title
-    assert len(drawings.of_test("copper titration", {holds})) == 2
+
+
+BY_TOOL = {"Reading a syringe", "Reading a burette"}
+
+
+@pytest.mark.parametrize(
+    ("tools", "titles"),
+    [
+        (["10 mL syringe"], {"Reading a syringe"}),
+        (["10 mL class A pipette", "50 mL class B burette"], {"Reading a burette"}),
+        (["0.01 g scale", "1 mL syringe"], set()),  # sample and titrant are weighed
+    ],
+)
+@pytest.mark.parametrize("kind", ["acid titration", "copper titration", "chloride titration"])
+def test_a_card_shows_how_to_read_the_tools_that_it_plans_with_and_no_others(kind, tools, titles):
+    sheet = parse_sheet(example_text("dull").encode())
+    card = bench_card(kind, replace(sheet, gear=replace(sheet.gear, have=(*tools, "EDTA", "silver nitrate"))))
+    assert {shown.title for shown in drawings.of_test(kind, card.holds)} & BY_TOOL == titles
 
 
 @pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.basis.fields import fields_of
 from advisor.readings import KINDS
-from advisor.sheet import Bath
+from advisor.sheet import Acid, Bath
 from advisor.ui.hints import on_screen, what_to_write
 
 ACID = fields_of(KINDS["acid titration"])
@@ -39,6 +39,12 @@ def test_what_a_field_takes_by_itself_gets_no_example():
     with_bath = fields_of(KINDS["weighed density"])["with_bath"]
     assert what_to_write(with_bath, "62 g", "g") == what_to_write(with_bath, "62g", "g") == ""
     assert what_to_write(with_bath, "62", "g") == "Write 62 g."
+
+
+def test_a_price_of_an_unknown_amount_is_not_told_to_be_one_of_a_litre():
+    price = fields_of(Acid)["price"]
+    assert what_to_write(price, "4 per bottle", None) == ""
+    assert what_to_write(price, "4 quid", None) == "Write 4."
 
 
 def test_keys_of_a_sheet_become_labels():

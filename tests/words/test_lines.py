@@ -113,6 +113,22 @@ def test_factors_are_those_of_nist_sp_811(unit, quantity, inside):
     assert convert(inside, quantity, unit) == pytest.approx(1.0, rel=1e-6)
 
 
+@pytest.mark.parametrize("digits", [None, 3])
+def test_a_temperature_typed_in_fahrenheit_comes_back_as_it_was_typed(digits):
+    typed = [f"{degrees} °F" for degrees in range(32, 141)]  # 0 to 60 °C, all that a bath may have
+    assert [Amount(parse(text, "temperature").value, "°C", digits=digits).customary() for text in typed] == typed
+
+
+def test_where_ice_melts_is_exactly_nought():
+    assert str(Amount(parse("32 °F", "temperature").value, "°C", digits=3)) == "0 °C"
+
+
+@pytest.mark.parametrize(("celsius", "said"), [(9, "49 °F (9 °C)"), (10, "50 °F (10 °C)"), (11, "52 °F (11 °C)")])
+def test_a_warmth_to_stay_above_is_no_colder_in_fahrenheit(celsius, said):
+    """9 °C are 48.2 °F, 10 are 50 and 11 are 51.8, by °F = 1.8 °C + 32."""
+    assert Amount(celsius, "°C", is_least=True).text(Units.US_FIRST) == said
+
+
 @settings(deadline=None)  # the first case may load what the others find loaded
 @given(st.floats(0.01, 5000), st.integers(0, 3), st.sampled_from(["g", "kg", "mL", "L", "g/L", "cm²", "µm", "A/dm²"]))
 def test_the_us_number_is_as_close_as_the_metric_one_is_fine(value, digits, unit):

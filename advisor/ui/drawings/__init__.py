@@ -17,14 +17,15 @@ from urllib.parse import quote
 from xml.etree import ElementTree
 
 BENT_STRIP, HULL_CELL, STANDARDISING = "bent strip", "hull cell", "standardising"
-SAMPLE, SYRINGE, BURETTE, CLOUD = "sample", "syringe", "burette", "cloud"
+SAMPLE = "sample"
+_TOOLS = ("syringe if syringe", "burette if burette")
 # The drawings of each bench card, in the order in which the hands need them. One with a condition after "if" stands
 # only on a card that holds it (`BenchCard.holds`).
 OF_TESTS: dict[str, tuple[str, ...]] = {
     "sampling": (SAMPLE,),
     HULL_CELL: (HULL_CELL,),
-    "acid titration": (f"{CLOUD} if first lasting cloud", SYRINGE, BURETTE),
-    "copper titration": ("murexide if EDTA", "iodide if iodometric", BURETTE),
+    "acid titration": ("cloud if first lasting cloud", *_TOOLS),
+    "copper titration": ("murexide if EDTA", "iodide if iodometric", *_TOOLS),
     "hydrometer": ("hydrometer",),
     "weighed density": ("weighed density",),
     "plated-out copper": ("plated out copper",),
@@ -34,7 +35,7 @@ OF_TESTS: dict[str, tuple[str, ...]] = {
     "pH curve": ("pH curve",),
     "thinned conductivity": ("thinned conductivity", "pen"),
     "thinned pH": ("thinned conductivity", "pen"),
-    "chloride titration": ("chloride titration", SYRINGE),
+    "chloride titration": ("chloride titration", *_TOOLS),
     "chloride strip": ("chloride strip",),
     "chloride ladder": ("chloride ladder",),
     "laboratory report": ("laboratory report",),

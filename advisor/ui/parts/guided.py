@@ -589,6 +589,7 @@ def _steps(card: BenchCard, number: int) -> None:
     for place, text in enumerate(card.steps, 1):
         terms.note(text)
         st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{place}", persist_state="session")
+    how_to.lead_to_others(card, f"guided_{number}")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):
         cards.sections([block for block in card.sections() if block.title not in ("Steps", "What to look for")])

@@ -10,14 +10,15 @@ import streamlit as st
 
 from advisor.basis.fields import SheetError, fields_of
 from advisor.basis.places import PAGES
-from advisor.bench.cards import BenchCard, bench_card, sound_part
+from advisor.bench.cards import BenchCard, bench_card, label_of, sound_part
 from advisor.readings import KINDS
 from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
 from advisor.ui import drawings, fields
-from advisor.ui.parts import cards, end_point_chips
+from advisor.ui.parts import cards, end_point_chips, focus
 from advisor.ui.session import state
 
+BEGUN_NOTE = "The card of the test under way, as it was planned. For other tools take that test out on Check first."
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
 WITH_TITRANT = frozenset(kind for kind, table in KINDS.items() if "strength" in fields_of(table))
 _KEPT = "bench_cards"
@@ -32,16 +33,33 @@ def show(kind: str, entry: state.Typed[object], title: str, key: str, number: in
         card, own = card_of_reading(number, entry) if number else card_of(kind, entry)[::2]
         if not own:
             st.write(USUAL_NOTE)
-        show_card(card)
-        if st.button("Print it or change the gear, on the page Methods →", key=f"{key}_page", type="tertiary"):
-            st.session_state["methods_kind"] = kind  # what that page opens with
-            st.switch_page(PAGES / "methods.py")
+        show_card(card, key)
+        _lead_to_methods(kind, "Print it or change the gear, on the page Methods →", f"{key}_page")
 
 
-def show_card(card: BenchCard) -> None:
-    """Draw a bench card, with the drawings of its kind."""
+def show_card(card: BenchCard, key: str) -> None:
+    """Draw a bench card, with the drawings of its kind and the way to the cards that it names."""
     show_picture(card)
     cards.sections(card.sections(), at_the_act=True)
+    lead_to_others(card, key)
+
+
+def lead_to_others(card: BenchCard, key: str) -> None:
+    """Lead to each card that a card names."""
+    for kind in card.others:
+        _lead_to_methods(kind, f"To the card {label_of(kind)} →", f"{key}_{kind}")
+
+
+def _lead_to_methods(kind: str, words: str, key: str) -> None:
+    """Lead to the card of a kind on the page Methods."""
+    if st.button(words, key=key, type="tertiary", on_click=_choose_on_methods, args=(kind,)):
+        st.switch_page(PAGES / "methods.py")
+
+
+def _choose_on_methods(kind: str) -> None:
+    """Choose a test on that page before it is drawn, which may be the page that is open."""
+    st.session_state["methods_kind"] = kind
+    focus.want(focus.TOP)
 
 
 def show_picture(card: BenchCard) -> None:
@@ -75,6 +93,20 @@ def card_of_reading(number: int, entry: state.Typed[object]) -> tuple[BenchCard,
         return _kept_card(kind, planned, is_begun=True), True
     card, _, own = card_of(kind, entry)
     return card, own
+
+
+def card_to_print(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, Sheet, str]:
+    """Return the card of a kind for a page of its own, its sheet, and what to say of whose bath it is, if anything.
+
+    A test that waits for its numbers keeps its plan: one made anew may take another sample than is filled in.
+    """
+    waiting = {place.partition(":")[0] for place in entry.errors}
+    for number, reading in enumerate(state.raw().get("reading", []), 1):
+        planned = state.plan_of(number) if reading["kind"] == kind and f"reading {number}" in waiting else None
+        if planned:
+            return _kept_card(kind, planned, is_begun=True), planned, BEGUN_NOTE
+    card, sheet, own = card_of(kind, entry)
+    return card, sheet, "" if own else USUAL_NOTE
 
 
 def _kept_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:

@@ -42,6 +42,14 @@ def at_the_test(app):
     assert app.title[0].value == "Acid titration"
 
 
+def test_a_step_that_names_another_card_leads_to_it_and_the_test_waits(check):
+    at_the_test(check)
+    check.button(key="guided_1_sampling").click().run()
+    assert not check.exception
+    assert check.selectbox(key="methods_kind").value == "sampling"
+    assert turn_to(check, "check.py").title[0].value == "Acid titration"
+
+
 def test_only_a_sheet_that_held_no_reading_at_first_is_asked_one_by_one(monkeypatch):
     monkeypatch.setattr(st, "session_state", {"sheet": {}})
     monkeypatch.setattr(st, "query_params", {})

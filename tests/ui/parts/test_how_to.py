@@ -76,3 +76,10 @@ def test_from_a_card_to_the_same_card_on_methods(check):
     assert not check.exception
     assert check.selectbox(key="methods_kind").value == "hydrometer"
     assert "Reading a hydrometer" in said(check)  # the drawing stands there too
+
+
+def test_from_a_card_to_the_card_that_it_names(check):
+    unfold(check, "how_to_2_hydrometer")
+    check.button(key="how_to_2_hydrometer_sampling").click().run()
+    assert not check.exception
+    assert check.selectbox(key="methods_kind").value == "sampling"
