@@ -89,7 +89,8 @@ class Plan:
     @property
     def warm_enough(self) -> Amount | None:
         """The warmth above which the cold is no longer in the way; None where it is not, or where no warmth will do."""
-        return next((Amount(bind.keep_above, "°C") for bind in self.binds if bind.keep_above is not None), None)
+        degrees = next((bind.keep_above for bind in self.binds if bind.keep_above is not None), None)
+        return None if degrees is None else Amount(degrees, "°C", is_least=True)
 
     @property
     def may_lie_on_the_floor(self) -> bool:
@@ -628,7 +629,7 @@ def _cold(task: Task, freed: _Freed) -> Bind:
     lands = forward(task, _with_chloride(freed.task, (there or freed.reached).at_its_best.amounts)).probability_in
     if there is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
-    instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C"), cold=_exactly(task.coldest))
+    instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C", is_least=True), cold=_exactly(task.coldest))
     return Bind(THE_COLD, _kept_above(task, high), lands, instead, keep_above=high)
 
 
@@ -659,7 +660,7 @@ def _kept_above(task: Task, warm: int | None) -> Line:
         "at {cold} this window is too close to where crystals form; keep the bath above {warm}, or choose a window "
         "with less copper",
         cold=_exactly(task.coldest),
-        warm=Amount(warm, "°C"),
+        warm=Amount(warm, "°C", is_least=True),
     )
 
 
