@@ -36,6 +36,12 @@ def test_water_alone_has_no_place_where_the_level_is_there_or_nothing_else_is_ad
     low = {"volume": "4.5 L", "usual_volume": "5 L"}
     assert drawn(advice, bath={"volume": "4.96 L", "usual_volume": "5 L"}).just_water is None
     assert drawn(replace(advice, steps=()), bath=low).just_water is None
+    only_water = (replace(advice.steps[0], what="water"),)
+    assert drawn(replace(advice, steps=only_water), bath=low).just_water is None
+    assert drawn(replace(advice, steps=(*advice.steps, *only_water)), bath=low).just_water
+    never_told = {name: value for name, value in DULL["bath"].items() if name != "usual_volume"}
+    sheet = read_sheet(DULL | {"bath": never_told | {"volume": "4.5 L"}})
+    assert map_numbers(sheet, advice, Units.METRIC).just_water is None
     for estimate in (None, replace(advice.estimate, measured=frozenset({"sulfuric_acid"}))):
         known = replace(advice.known, estimate=estimate)
         assert drawn(replace(advice, known=known), bath=low).just_water is None
