@@ -14,6 +14,7 @@ from advisor.basis.tables import column, rows
 from advisor.bench.cards import CARDS, bench_card
 from advisor.examples import example_text
 from advisor.readings import KINDS
+from advisor.readings.acid_titration import METHYL_ORANGE_PH
 from advisor.sheet import LOOKS, parse_sheet
 from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.ui import drawings
@@ -175,6 +176,28 @@ def test_violet_turns_grey_and_then_green_with_copper_and_red_to_yellow_without(
     assert after[1] > max(after[0], after[2]) + 10  # green
     assert rgb(colour(0.0, 2.8))[1] < 200 < rgb(colour(0.0, 4.7))[1]
     assert rgb(colour(0.0, 4.7))[2] < 210
+
+
+@pytest.mark.parametrize(
+    ("nm", "seen"),
+    [
+        (450, (0.336, 0.038, 1.772)),
+        (480, (0.096, 0.139, 0.813)),
+        (500, (0.005, 0.323, 0.272)),
+        (550, (0.433, 0.995, 0.009)),
+        (600, (1.062, 0.631, 0.001)),
+    ],
+)
+def test_the_eye_is_the_standard_observer(nm, seen):
+    """Of 1931, as the CIE tables it (from memory); the sums of lobes stand a few hundredths off."""
+    eye = [sum(end_point_chips._lobe(np.array(float(nm)), *lobe) for lobe in lobes) for lobes in end_point_chips.LOBES]
+    assert eye == pytest.approx(seen, abs=0.05)
+
+
+def test_the_chips_show_before_turning_end_and_too_far_with_copper_and_without():
+    """Three tenths of pH before and after the ends of the transition, 3.1 and 4.4, and at its end point."""
+    shown = re.findall("background:(#[0-9a-f]{6})", end_point_chips.chips())
+    assert shown == [colour(copper, pH) for copper in (10.0, 0.0) for pH in (2.8, 3.4, METHYL_ORANGE_PH, 4.7)]
 
 
 @pytest.mark.parametrize("grams", [5.0, 10.0, 20.0, 30.0])

@@ -32,6 +32,38 @@ def test_the_ellipse_holds_the_bath_with_95_percent_probability():
     assert inside.mean() == pytest.approx(0.95, abs=0.003)
 
 
+def test_the_ellipse_goes_all_around_as_far_as_each_spread_and_holds_no_acid_below_nothing():
+    """Its farthest points stand off by the root of 5.991 times each variance."""
+    copper, acid = np.array(KNOWN.ellipse()).T
+    assert (copper.min(), copper.max()) == pytest.approx(188 + np.array([-1, 1]) * (5.991 * 44) ** 0.5, abs=0.02)
+    assert (acid.min(), acid.max()) == pytest.approx(21 + np.array([-1, 1]) * (5.991 * 0.6) ** 0.5, abs=0.002)
+    assert min(acid for _, acid in replace(KNOWN, known=bath(188.0, 1.0)).ellipse()) == 0.0
+
+
+def test_names_keep_off_the_ellipse_unless_it_is_wider_than_a_third_of_the_map():
+    """Of 95 g/L across: one of 2 · 16.2 g/L is wider than that, one of 2 · 14.7 g/L is not."""
+    assert np.ptp(KNOWN.reach()[0]) == pytest.approx(94.9, abs=0.1)
+    assert KNOWN.outline() == []
+    narrower = replace(KNOWN, known=bath(188.0, 21.0, (36.0, 0.0, 0.6)))
+    assert narrower.outline() == narrower.ellipse()
+
+
+@pytest.mark.parametrize(
+    ("limits", "held", "ends"),
+    [
+        ((195.0, 248.0), None, (195 - 0.15 * 53, 248 + 0.15 * 53)),
+        ((195.0, 248.0), (188.0, 44.0), (175 - 0.15 * 73, 248 + 0.15 * 73)),  # 1.96 · 44 ** 0.5 = 13.0
+        ((195.0, 248.0), (150.0, 150.0**2), (97 - 0.15 * 151, 248 + 0.15 * 151)),  # no more than the window's 53
+        (None, (188.0, 0.01), (187.8 - 5, 188.2 + 5)),
+        (None, (150.0, 150.0**2), (50 - 0.15 * 200, 250 + 0.15 * 200)),
+        (None, (4.0, 0.01), (0.0, 4.2 + 5)),
+    ],
+)
+def test_an_axis_reaches_a_little_beyond_the_window_and_where_the_bath_may_be(limits, held, ends):
+    known = held and bath(held[0], None, (held[1], 0.0, 0.0))
+    assert BathMap(limits, (30.0, 75.0), 12.0, known).reach()[0] == pytest.approx(ends, abs=0.05)
+
+
 def test_the_axes_hold_window_estimate_and_path():
     (left, right), (bottom, top) = KNOWN.reach()
     assert left < 188 - 1.96 * 44**0.5
@@ -68,3 +100,6 @@ def test_one_component_known_is_a_band():
     assert across == (-np.inf, np.inf)
     assert up == pytest.approx((50 - 3.92, 50 + 3.92))
     assert "copper sulfate: not known" in describe(acid)
+    assert "sulfuric acid: 50 ± 4 g/L." in describe(acid)
+    weak = BathMap(None, None, 12.0, bath(None, 1.0, (22500.0, 0.0, 4.0)))
+    assert weak.band()[1] == pytest.approx((0.0, 1 + 3.92))

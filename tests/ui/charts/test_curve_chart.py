@@ -1,5 +1,7 @@
 """The picture of a titration curve shows what the fit says."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -40,14 +42,20 @@ def test_the_line_passes_each_point_at_its_residual(curve):
     for row in curve_chart(points, fit)["layer"][0]["data"]["values"]:
         assert row["mL"] - row["fitted"] == pytest.approx(row["off"])
         assert abs(row["off"]) < 0.02  # the points were made by the same model
-    dots = residual_chart(points, fit)["layer"][1]["data"]["values"]
+    zero, dots = (layer["data"]["values"] for layer in residual_chart(points, fit)["layer"])
+    assert zero == [{"off": 0.0}]
     assert [row["off"] for row in dots] == pytest.approx(fit.residuals[fit.used].tolist())
 
 
 def test_words_stand_for_the_pictures(curve):
     points, fit = curve
     assert f"ends at {fit.end_point_mL:.2f} mL" in words(points, fit)
-    assert f"{int(fit.used.sum())} used" in words(points, fit)
+    used = int(fit.used.sum())
+    assert f" of 27 points from pH {points[0][1]:.2f} to {points[-1][1]:.2f}: " in words(points, fit)
+    assert f": {used} used, {27 - used} left out because copper precipitates there. " in words(points, fit)
+    all_used = replace(fit, used=np.ones(27, dtype=bool), residuals=np.linspace(-0.03, 0.01, 27))
+    assert ": 27 used. " in words(points, all_used)
+    assert words(points, all_used).endswith(" no point lies more than 0.03 mL off it.")
 
 
 def answered(points, *more):

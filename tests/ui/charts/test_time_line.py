@@ -53,6 +53,26 @@ def test_the_words_of_flags_lie_on_no_other():
         assert all(first[1] <= second[0] for first, second in itertools.pairwise(spans))
 
 
+def test_a_flag_stands_at_its_mark_with_its_words_on_the_free_side():
+    acid = {"volume": "60 mL", "strength": "37 %"}
+    entries = [on(day, "acid", **acid) for day in (0, 1, 100)]
+    layers = time_line("sulfuric_acid", entries, [])["layer"]
+    (lines,) = [layer for layer in layers if layer["mark"].get("strokeDash")]
+    texts = [layer for layer in layers if layer["mark"]["type"] == "text"]
+    assert lines["data"]["values"] == [flag.mark for flag in flags("sulfuric_acid", entries)]
+    assert [layer["data"]["values"] for layer in texts] == [[mark] for mark in lines["data"]["values"]]
+    assert [layer["mark"]["align"] for layer in texts] == ["right", "left", "left"]
+    assert [layer["mark"]["dx"] > 0 for layer in texts] == [False, True, True]
+    first, second, third = (layer["encoding"]["y"]["value"] for layer in texts)  # px
+    assert first == second
+    assert third - second >= 12  # px, of their letters: two of neighbouring days stand in two rows
+
+
+def test_what_was_done_at_the_one_moment_of_a_record_has_its_flag():
+    (flag,) = flags("sulfuric_acid", [on(0, "acid", volume="60 mL", strength="37 %")])
+    assert flag.to_the_right
+
+
 def test_water_and_acid_of_a_correction_are_flagged_at_the_level():
     """Not what tops the bath up weeks later."""
     asked = {"correction": {"state": "possible", "steps": [{"do": "add", "what": "water"}]}}
@@ -98,6 +118,7 @@ def test_each_value_has_its_bar():
     layers = {layer["mark"]["type"]: layer for layer in time_line("level", entries, [])["layer"]}
     assert layers["rule"]["data"]["values"] == layers["line"]["data"]["values"] == points("level", entries)
     assert (layers["rule"]["encoding"]["y"]["field"], layers["rule"]["encoding"]["y2"]["field"]) == ("low", "high")
+    assert layers["line"]["encoding"]["y"]["scale"]["zero"] is False  # a course from 5.5 to 5.6 L would be a line
 
 
 @pytest.mark.parametrize(

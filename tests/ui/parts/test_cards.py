@@ -1,9 +1,11 @@
 """What the cards say of an advice."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
+from advisor.basis.fields import Fault, InputError
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import headline, in_full
@@ -18,6 +20,7 @@ from advisor.sheet import TREATMENTS, parse_sheet, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import unparted
 from advisor.ui.parts import cards, glance
+from advisor.ui.session.state import Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.lines import Units
 from advisor.words.sections import Block
@@ -70,6 +73,76 @@ def test_the_map_shows_the_advice():
     assert numbers.covariance[0] ** 0.5 == pytest.approx(advice.values["copper_sulfate"].standard_uncertainty)
     assert numbers.path[-1] == (advice.plan.after.copper_sulfate, advice.plan.after.sulfuric_acid)
     assert numbers.coldest == 12.0
+
+
+def caption(sheet, advice, tried=None):
+    """Return what stands beneath the map, and the points that a pointer finds on it."""
+    drawn = cards.map_of(sheet, advice, 0, tried)
+    return re.findall("<figcaption>(.*)</figcaption>", drawn), re.findall('title="([a-z ]+):', drawn)
+
+
+def test_beneath_the_map_stands_what_is_drawn_on_it():
+    sheet = sheet_of("dull")
+    advice = advise(sheet)
+    (said,), points = caption(sheet, advice)
+    assert (
+        said.replace("\N{NO-BREAK SPACE}", " ")
+        == "Ellipse: as measured, 95 % sure. Line: the correction. Cross: the aim."
+    )
+    assert points == ["bath as measured", "after crystals", "after acid"]
+    (said,), points = caption(sheet, advice, advice.steps[0].after)
+    assert " Line: what you try. Cross: the aim." in said
+    assert points == ["bath as measured", "after what you add"]
+
+
+def test_without_a_reading_the_map_is_announced_unless_a_sound_sample_comes_first():
+    told = '<p class="from">The map of your bath comes with the first reading that settles copper sulfate or acid.</p>'
+    bath = {"volume": "5 L"}
+    for more, said in (({}, told), ({"condition": ["sludge"]}, "")):
+        sheet = read_sheet({"bath": bath | more})
+        assert cards.map_of(sheet, advise(sheet), 0, None) == said
+
+
+def test_a_bath_known_in_one_component_is_a_band_without_way_and_aim():
+    report = {"kind": "laboratory report", "sulfuric_acid": "50 ± 1 g/L"}
+    sheet = read_sheet({"bath": {"volume": "5 L"}, "reading": [report]})
+    (said,), points = caption(sheet, advise(sheet))
+    assert said == "Only one component is known: the bath lies in the band."
+    assert points == []
+
+
+@pytest.mark.parametrize(
+    ("missing", "wrong", "said"),
+    [
+        (["bath: volume"], [], "<b>One thing is missing:</b> how much bath is there?"),
+        (["bath: volume", "plate: area"], [], "<b>2 things are missing:</b> how much bath is there?"),
+        (["bath: volume"], ["bath: temperature"], "No answer yet. Fix first: "),
+        ([], ["bath: temperature"], "No answer yet. Fix first: "),
+    ],
+)
+def test_what_an_answer_waits_for_is_asked_and_what_is_wrong_is_said_first(monkeypatch, missing, wrong, said):
+    shown = []
+    monkeypatch.setattr(cards.st, "html", shown.append)
+    monkeypatch.setattr(cards, "_lead_to", shown.append)
+    errors = {place: InputError.missing(place, "needed: a number") for place in missing}
+    errors |= {place: InputError(place, "you gave nonsense", "a number") for place in wrong}
+    assert cards.answer_of(Typed(None, errors, None, None), beside=True) is None
+    assert said in shown[0]
+    assert shown[1:] == ([errors] if wrong else [])
+    assert (cards._ASKED_FOR in shown[0]) == (not wrong)  # the field beside it is not marked a second time
+
+
+@pytest.mark.parametrize(("fault", "said"), [(Fault.MISSING, "Still missing"), (Fault.NOT_USABLE, "Fix first")])
+def test_an_answer_of_before_is_marked_with_what_stands_in_the_way_of_the_next(monkeypatch, fault, said):
+    shown = []
+    monkeypatch.setattr(cards.st, "html", shown.append)
+    monkeypatch.setattr(cards, "_lead_to", lambda places: None)
+    sheet = sheet_of("dull")
+    errors = {"bath: volume": InputError("bath: volume", "", "a volume", fault)}
+    assert cards.answer_of(Typed(None, errors, "an answer", sheet)) == "an answer"
+    assert f"</b> {said}: " in shown.pop()
+    assert cards.answer_of(Typed(sheet, {}, "an answer", sheet)) == "an answer"
+    assert shown == []
 
 
 @pytest.mark.parametrize(("origin", "said"), [("logbook", "233 ± 7 g/L"), ("typed", "233.18 ± 6.72 g/L")])

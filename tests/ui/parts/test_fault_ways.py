@@ -1,5 +1,7 @@
 """The filled button beneath what is to blame leads to what measures or mends it."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.basis import tables
@@ -12,6 +14,8 @@ from advisor.sheet import LOOKS, TREATMENTS, parse_sheet, parse_toml, read_sheet
 from advisor.ui.parts import fault_ways
 from advisor.words.lines import small
 from tests.widgets import sheet_field
+
+MEASURED = {"kind": "previous check", "copper_sulfate": "220 ± 3 g/L", "sulfuric_acid": "52 ± 1 g/L"}
 
 
 @pytest.fixture
@@ -112,6 +116,36 @@ def test_a_reading_that_can_be_taken_is_begun(tapped, monkeypatch, cause, have, 
     assert tapped(sheet) == led
 
 
+@pytest.mark.parametrize(
+    ("cause", "known", "readings", "led"),
+    [
+        (
+            "passive anode",
+            False,
+            [],
+            ["Look at the anodes", "treatments.py", "Check the bath", "guided check"],
+        ),
+        ("passive anode", True, [], ["Check the bath", "guided check"]),
+        (
+            "current too high",
+            False,
+            [],
+            ["Work out the right current", "plating_run.py", "Check the bath", "guided check"],
+        ),
+        ("current too high", False, [MEASURED], ["Work out the right current", "plating_run.py"]),
+    ],
+)
+def test_what_is_known_or_measured_needs_no_look_and_no_check(tapped, monkeypatch, cause, known, readings, led):
+    """A cause that is known is mended, at the tank where no page does; who has measured is sent to no check."""
+    raw = {"bath": {"volume": "5 L"}, "deposit": {"looks": ["dull"]}, "reading": readings}
+    sheet = read_sheet(raw)
+    found = faults.diagnose(sheet)
+    causes = (replace(found.causes[0], name=cause, known=known),)
+    test = faults.NextTest("", "", cause)
+    monkeypatch.setattr(faults, "diagnose", lambda sheet: replace(found, test=test, causes=causes))
+    assert tapped(sheet) == led
+
+
 def test_from_dull_to_the_first_question_of_the_check(app_test):
     app = app_test("deposit_faults.py")
     app.session_state["check_way"] = "all"  # as of an earlier check
@@ -127,9 +161,8 @@ def test_from_dull_to_the_first_question_of_the_check(app_test):
 def test_once_the_bath_is_measured_the_jar_test_is_the_one_way(app_test):
     """Inside the window: what the bath holds is not to blame."""
     app = app_test("deposit_faults.py")
-    reading = {"kind": "previous check", "copper_sulfate": "220 ± 3 g/L", "sulfuric_acid": "52 ± 1 g/L"}
     bath = {"volume": "5.6 L", "additives": True, "throughput": "500 A*h"}
-    app.session_state["sheet"] = {"bath": bath, "deposit": {"looks": ["dull"]}, "reading": [reading]}
+    app.session_state["sheet"] = {"bath": bath, "deposit": {"looks": ["dull"]}, "reading": [MEASURED]}
     app.run()
     filled = [button.label for button in app.button if button.proto.type == "primary"]
     assert filled == ["Fill in what the jar test shows"]

@@ -1,5 +1,7 @@
 """The sliders of "If I add…": their steps are round, and they move the bath on its map."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.check.advise import advise
@@ -26,6 +28,19 @@ def test_a_step_is_a_round_number(step, nice):
 
 def test_at_nothing_nothing_is_tried(dull):
     assert trial.tried(*dull) is None
+
+
+def test_of_a_bath_that_is_not_known_nothing_is_tried(dull):
+    """A slider that was moved before stands where it was."""
+    sheet, advice = dull
+    trial.st.session_state[trial._sliders(advice)["water"].key] = 1.0
+    assert trial.tried(sheet, advice)
+    assert trial.tried(sheet, replace(advice, known=replace(advice.known, estimate=None))) is None
+
+
+@pytest.mark.parametrize(("step", "written"), [(0.02, "0.02"), (0.5, "0.5"), (1.0, "1"), (20.0, "20")])
+def test_a_slider_writes_the_digits_of_its_step(step, written):
+    assert trial._format(step) % step == written
 
 
 def test_what_is_added_is_found_on_the_map(dull):
@@ -58,9 +73,19 @@ def test_the_salt_is_called_what_stands_on_the_shelf(form, name):
     assert map_numbers(sheet, advise(sheet), Units.METRIC).added[0] == name
 
 
-def test_an_end_is_as_far_as_a_window_is_wide(dull):
-    ends = {name: slider.end for name, slider in trial._sliders(dull[1]).items()}
-    assert ends["crystals"] >= trial.MOST["crystals"] * dull[1].volume_L
+@pytest.mark.parametrize(
+    ("units", "in_unit"),
+    [
+        (Units.METRIC, {"crystals": 1.0, "acid": 1.0, "water": 1.0}),
+        (Units.US_FIRST, {"crystals": 28.3495, "acid": 29.5735, "water": 0.946353}),
+    ],
+)
+def test_an_end_is_as_far_as_a_window_is_wide(dull, units, in_unit):
+    """Its step is the next round number, at most two and a half times as large."""
+    trial.st.session_state["units"] = units
+    for name, slider in trial._sliders(replace(dull[1], steps=())).items():
+        wide = trial.MOST[name] * dull[1].volume_L / in_unit[name]
+        assert wide <= slider.end <= 2.5 * wide
 
 
 def poor(copper_sulfate):
