@@ -38,6 +38,18 @@ def read() -> Callable[..., Reading]:
 
 
 @pytest.fixture
+def refusal(read) -> Callable[..., InputError]:
+    """What is said of fields that a kind does not take."""
+
+    def make(kind: str, **fields: object) -> InputError:
+        with pytest.raises(InputError) as refused:
+            read(kind, **fields)
+        return refused.value
+
+    return make
+
+
+@pytest.fixture
 def model() -> Callable[..., Model]:
     """The model of a reading in the usual surroundings; `changed` replaces some of these."""
 

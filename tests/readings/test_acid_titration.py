@@ -60,21 +60,7 @@ def test_round_trip(read, shown, find, usual, titrant, end_point):
 def test_half_a_mole_as_it_is_weighed(read, shown, usual, titrant, grams):
     fields = SODA | KNOWN | {"titrant": titrant}
     weighed = read("acid titration", **fields | {"strength": f"{grams} g/L"})
-    assert shown(weighed, usual) == pytest.approx(shown(read("acid titration", **fields), usual), rel=1e-3)
-
-
-def test_washing_soda_a_gram_of_acid():
-    # Grams per gram of acid: 1.081 anhydrous, 1.265 monohydrate, 2.917 decahydrate; baking soda 1.713, lye 0.816.
-    per_gram = {
-        "sodium carbonate": 1.081,
-        "sodium carbonate monohydrate": 1.265,
-        "sodium carbonate decahydrate": 2.917,
-        "sodium bicarbonate": 2 * 0.8566,
-        "sodium hydroxide": 2 * 0.4078,
-    }
-    for name, grams in per_gram.items():
-        protons = 1 if TITRANTS[name].base in ("sodium hydroxide", "sodium bicarbonate") else 2
-        assert TITRANTS[name].molar_mass * 2 / protons / 98.07 == pytest.approx(grams, rel=5e-4)
+    assert shown(weighed, usual) == pytest.approx(shown(read("acid titration", **fields), usual), rel=5e-4)
 
 
 def test_copper_makes_methyl_orange_early_and_the_hydroxide_cloud_late(read, shown):
@@ -303,10 +289,8 @@ def test_label_tells_bottles_of_one_strength_apart(read, model):
         ({"strength": "0 mol/L"}, "strength"),
     ],
 )
-def test_refused(read, changed, names):
-    with pytest.raises(InputError) as refused:
-        read("acid titration", **SODA | changed)
-    assert refused.value.place == f"reading 1: {names}"
+def test_refused(refusal, changed, names):
+    assert refusal("acid titration", **SODA | changed).place == f"reading 1: {names}"
 
 
 def test_at_most_400_g_L(read):
@@ -326,7 +310,6 @@ def test_a_rust_coloured_cloud_is_told_from_coppers(read, warnings_of, usual, fi
 
 
 def test_warnings(read, warnings_of):
-    assert "Swirl the gas out" in warnings_of(read("acid titration", **SODA))
     assert "gas" not in warnings_of(read("acid titration", **SODA | {"titrant": "sodium hydroxide"}))
     assert warnings_of(read("acid titration", **METHYL_ORANGE)) == ""
     assert "bigger sample" in warnings_of(read("acid titration", **METHYL_ORANGE | {"used": "2.9 mL"}))

@@ -90,8 +90,7 @@ def test_at_most_450_g_L(read):
         ({"sample": "10 mL", "sample_with": "cup of tea"}, "sample_with", Fault.NOT_USABLE),
     ],
 )
-def test_refused(read, changed, names, fault):
-    with pytest.raises(InputError) as refused:
-        read(KIND, **FIELDS | changed)
-    assert refused.value.place == f"reading 1: {names}"
-    assert refused.value.fault is fault
+def test_refused(refusal, changed, names, fault):
+    refused = refusal(KIND, **FIELDS | changed)
+    assert refused.place == f"reading 1: {names}"
+    assert refused.fault is fault

@@ -277,17 +277,14 @@ def test_stated_uncertainty_holds_in_simulated_titrations(read, model):
         ({"predilution_with": "10 mL syringe"}, "predilution_with"),
     ],
 )
-def test_refused(read, changed, names):
-    with pytest.raises(InputError) as refused:
-        read("copper titration", **EDTA | changed)
-    assert refused.value.place == f"reading 1: {names}"
+def test_refused(refusal, changed, names):
+    assert refusal("copper titration", **EDTA | changed).place == f"reading 1: {names}"
 
 
 @pytest.mark.parametrize("name", ["method", "sample", "strength", "used"])
-def test_nothing_is_made_of_what_is_missing(read, name):
-    with pytest.raises(InputError) as refused:
-        read("copper titration", **{key: value for key, value in EDTA.items() if key != name})
-    assert refused.value.place == f"reading 1: {name}"
+def test_nothing_is_made_of_what_is_missing(refusal, name):
+    left = {key: value for key, value in EDTA.items() if key != name}
+    assert refusal("copper titration", **left).place == f"reading 1: {name}"
 
 
 @pytest.mark.parametrize(

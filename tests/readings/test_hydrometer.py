@@ -131,10 +131,8 @@ def test_a_second_hydrometer_reading_adds_little(read, shown, find, usual):
         ({"temperature": "61 degC"}, "temperature"),
     ],
 )
-def test_refused(read, changed, names):
-    with pytest.raises(InputError) as refused:
-        read("hydrometer", **SG | changed)
-    assert refused.value.place == f"reading 1: {names}"
+def test_refused(refusal, changed, names):
+    assert refusal("hydrometer", **SG | changed).place == f"reading 1: {names}"
 
 
 def test_message_tells_what_the_scale_accepts(read):

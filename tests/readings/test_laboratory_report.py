@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor.basis.fields import Fault, InputError
+from advisor.basis.fields import Fault
 from advisor.basis.units import COVERAGE
 from advisor.check.estimate import estimate
 from advisor.check.foreign import expected
@@ -141,8 +141,7 @@ def test_warnings(read, warnings_of):
         ({"iron": 5}, "reading 1: iron", Fault.NOT_READABLE),
     ],
 )
-def test_refused(read, fields, names, fault):
-    with pytest.raises(InputError) as refused:
-        read(KIND, **fields)
-    assert refused.value.place == names
-    assert refused.value.fault is fault
+def test_refused(refusal, fields, names, fault):
+    refused = refusal(KIND, **fields)
+    assert refused.place == names
+    assert refused.fault is fault

@@ -5,7 +5,6 @@ import dataclasses
 import numpy as np
 import pytest
 
-from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.readings.model import State
 
@@ -66,10 +65,8 @@ def test_drawn_sample_is_shared(read, model):
         ({"before": "12"}, "before"),
     ],
 )
-def test_refused(read, changed, names):
-    with pytest.raises(InputError) as refused:
-        read("plated-out copper", **CATHODE | changed)
-    assert refused.value.place == f"reading 1: {names}"
+def test_refused(refusal, changed, names):
+    assert refusal("plated-out copper", **CATHODE | changed).place == f"reading 1: {names}"
 
 
 def test_warnings(read, warnings_of):

@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from advisor.basis.fields import InputError
 from advisor.basis.units import parse
 from advisor.check.estimate import estimate_from
 from advisor.readings.model import Model, State
@@ -117,10 +116,8 @@ def test_what_was_taken_for_granted_then_is_put_right_by_what_is_known_now(read,
     "row",
     [["titrant A", 1, 2], ["titrant A", 1, 2, 3, 4], [5, 1, 2, 3], ["titrant A", 1, True, 3], ["A", 1, 2, 1e4], [], 5],
 )
-def test_rows_that_no_program_wrote_are_refused(read, row):
-    with pytest.raises(InputError) as refused:
-        read("previous check", **THEN, shared=[row])
-    assert refused.value.place == "reading 1: shared"
+def test_rows_that_no_program_wrote_are_refused(refusal, row):
+    assert refusal("previous check", **THEN, shared=[row]).place == "reading 1: shared"
 
 
 def test_two_checks_do_not_share_what_correlates_one(read, find):
@@ -229,10 +226,8 @@ def test_soda_has_taken_of_the_acid_that_was_mixed(read, model):
         ("make-up", MIXED | {"acid": "12 g"}, "acid"),
     ],
 )
-def test_refused(read, kind, fields, names):
-    with pytest.raises(InputError) as refused:
-        read(kind, **fields)
-    assert refused.value.place == ("reading 1: " + names if names else "reading 1")
+def test_refused(refusal, kind, fields, names):
+    assert refusal(kind, **fields).place == ("reading 1: " + names if names else "reading 1")
 
 
 @pytest.mark.parametrize("acid", ["0 mL", "0 ± 5 mL"])

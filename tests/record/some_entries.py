@@ -11,6 +11,7 @@ from advisor.record.entries import (
     AnodesWeighed,
     AnodesWiped,
     CarbonTreatment,
+    Check,
     ChlorideAdded,
     CrystalsAdded,
     Done,
@@ -35,6 +36,24 @@ NOON = datetime.datetime(2026, 3, 14, 12, tzinfo=datetime.UTC)
 
 def level(text: str = "5.6 L", note: str = "") -> LevelMark:
     return LevelMark(volume=parse(text, "volume"), note=note)
+
+
+Found = tuple[float, float] | None  # value and standard uncertainty
+
+
+def check_that_found(
+    copper_sulfate: Found,
+    sulfuric_acid: Found,
+    chloride: Found = None,
+    level: str = "5.6 L",
+    correlation: float = 0.0,
+    tank: str = "",
+) -> Check:
+    """Return a check that found this [g/L; chloride mg/L], with a level as it is typed and more lines of its [bath]."""
+    found = {"copper_sulfate_g_L": copper_sulfate, "sulfuric_acid_g_L": sulfuric_acid, "chloride_mg_L": chloride}
+    estimate = {name: each and {"value": each[0], "standard_uncertainty": each[1]} for name, each in found.items()}
+    more = {"volume_L": parse(level, "volume").value, "correlation": correlation}
+    return Check(f'[bath]\nname = "a"\nvolume = "{level}"\n{tank}', {"estimate": estimate | more})
 
 
 def one_of_each() -> list:

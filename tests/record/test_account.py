@@ -16,19 +16,13 @@ from advisor.record.entries import AnodeChange, Check, Entry, RunDone, WaterAdde
 from advisor.record.forecast import forecast
 from advisor.record.overview import overview
 from tests.benchmarks.years.tank import filled
+from tests.record.some_entries import check_that_found
 
 START = datetime.datetime(2026, 3, 1, 12, tzinfo=datetime.UTC)
 
 
 def check(copper_sulfate: float, sulfuric_acid: float, litres: float = 8.0) -> Check:
-    estimate = {
-        "copper_sulfate_g_L": {"value": copper_sulfate, "standard_uncertainty": 3.0},
-        "sulfuric_acid_g_L": {"value": sulfuric_acid, "standard_uncertainty": 1.0},
-        "chloride_mg_L": None,
-        "volume_L": litres,
-        "correlation": 0.0,
-    }
-    return Check(f'[bath]\nname = "a"\nvolume = "{litres} L"\n', {"estimate": estimate})
+    return check_that_found((copper_sulfate, 3.0), (sulfuric_acid, 1.0), level=f"{litres} L")
 
 
 def record(*days_and_contents) -> list[Entry]:

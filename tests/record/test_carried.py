@@ -29,26 +29,15 @@ from advisor.record.entries import (
     standing,
 )
 from advisor.sheet import parse_sheet, write_sheet
-from tests.record.some_entries import CRYSTALS, WATER
+from tests.record.some_entries import CRYSTALS, WATER, check_that_found
 
 START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
 
 
-def found(value, spread):
-    return {"value": value, "standard_uncertainty": spread}
-
-
 def check(
-    copper_sulfate=(212.0, 3.0), sulfuric_acid=(54.0, 1.0), chloride=(70.0, 7.0), volume=5.6, typed="5.6 L"
+    copper_sulfate=(212.0, 3.0), sulfuric_acid=(54.0, 1.0), chloride=(70.0, 7.0), level="5.6 L", tank=""
 ) -> Check:
-    estimate = {
-        "copper_sulfate_g_L": copper_sulfate and found(*copper_sulfate),
-        "sulfuric_acid_g_L": sulfuric_acid and found(*sulfuric_acid),
-        "chloride_mg_L": chloride and found(*chloride),
-        "volume_L": volume,
-        "correlation": -0.3,
-    }
-    return Check(f'[bath]\nname = "a"\nvolume = "{typed}"\n', {"estimate": estimate})
+    return check_that_found(copper_sulfate, sulfuric_acid, chloride, level, correlation=-0.3, tank=tank)
 
 
 def log(*contents) -> list[Entry]:
@@ -246,7 +235,7 @@ def test_a_level_that_was_hardly_read_is_carried_as_such():
     spreads = []
     for typed in ("5.6 L", "5.6 ± 0.56 L"):
         (begun,) = log()
-        carried = carry_forward([replace(begun, content=check(typed=typed))], START)
+        carried = carry_forward([replace(begun, content=check(level=typed))], START)
         with_it = carried.add_to(sheet)
         spreads.append(estimate_from(with_it, with_it.readings).standard_uncertainty("sulfuric_acid"))
     assert spreads == pytest.approx([1.19, 3.00], rel=0.03)
@@ -354,9 +343,8 @@ def test_no_more_is_written_down_than_a_check_may_have_found():
 # --- Which anodes hung ----------------------------------------------------------------------------
 
 
-def eight_litres(sheet: str = "") -> Check:
-    plain = check((210.0, 3.0), (60.0, 1.0), None, 8.0)
-    return replace(plain, sheet=f'[bath]\nname = "a"\nvolume = "8 L"\n{sheet}')
+def eight_litres(tank: str = "") -> Check:
+    return check((210.0, 3.0), (60.0, 1.0), None, "8 L", tank)
 
 
 TEN_RUNS = [RunDone(charge=parse("8 A*h", "charge")) for _ in range(10)]

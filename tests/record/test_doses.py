@@ -1,6 +1,5 @@
 """Doses by the label's rule: worked out by hand here, over a simulated year too."""
 
-import datetime
 import random
 
 import pytest
@@ -13,19 +12,12 @@ from advisor.record.entries import (
     AdditiveDose,
     AdditiveRule,
     CarbonTreatment,
-    Entry,
-    LevelMark,
     RunDone,
     TakenOut,
     Withdrawn,
 )
-
-START = datetime.datetime(2026, 1, 1, 12, tzinfo=datetime.UTC)
-
-
-def at(day: float, content, number: int = 0, corrects: int | None = None) -> Entry:
-    when = START + datetime.timedelta(days=day)
-    return Entry(number or at.count(), "Shed tank", when, when, "test", corrects, content)
+from tests.record.some_days import at, moment
+from tests.record.some_entries import level
 
 
 @pytest.mark.parametrize(
@@ -57,17 +49,6 @@ def test_a_label_s_dose_that_is_none_is_refused(label):
         fields_of(AdditiveRule)["per_ampere_hour"].read(label, "")
 
 
-at.numbers = 0
-
-
-def _next() -> int:
-    at.numbers += 1
-    return at.numbers
-
-
-at.count = _next
-
-
 def rule(**doses: str) -> AdditiveRule:
     return AdditiveRule(additive="Brightener", **{name: parse(dose, "volume") for name, dose in doses.items()})
 
@@ -80,12 +61,8 @@ def run(charge: str) -> RunDone:
     return RunDone(charge=parse(charge, "charge"))
 
 
-def level(volume: str) -> LevelMark:
-    return LevelMark(volume=parse(volume, "volume"))
-
-
 def due(entries, day: float):
-    (found,) = doses_due(entries, START + datetime.timedelta(days=day))
+    (found,) = doses_due(entries, moment(day))
     return found
 
 
@@ -93,7 +70,7 @@ def due(entries, day: float):
 
 
 def test_without_a_rule_nothing_is_due():
-    assert doses_due([at(0, run("10 A*h"))], START) == ()
+    assert doses_due([at(0, run("10 A*h"))], moment(0)) == ()
 
 
 def test_ampere_hours_and_weeks_since_the_last_dose_count():
@@ -316,15 +293,15 @@ def test_over_a_year_given_and_called_for_balance(seed):
 )
 def test_a_dose_that_counts_for_no_rule_is_told(name, said):
     entries = [at(0, rule(per_ampere_hour="0.2 mL")), at(1, dose("3 mL")), at(2, dose("3 mL", name))]
-    (told,) = without_rule(entries, START + datetime.timedelta(days=3))
+    (told,) = without_rule(entries, moment(3))
     assert str(told).startswith(said)
     assert ("If it was Brightener" in str(told)) == (name != "Leveller")
 
 
 def test_old_doses_and_baths_without_any_rule_are_left_alone():
     ruled, given = at(0, rule(per_ampere_hour="0.2 mL")), at(2, dose("3 mL", "Leveller"))
-    assert without_rule([ruled, given], START + datetime.timedelta(days=40)) == ()
-    assert without_rule([given], START + datetime.timedelta(days=3)) == ()
+    assert without_rule([ruled, given], moment(40)) == ()
+    assert without_rule([given], moment(3)) == ()
 
 
 def test_less_than_a_drop_is_not_due():

@@ -42,6 +42,7 @@ from advisor.sheet import parse_sheet, write_sheet
 from advisor.solution.composition import Masses, composition, masses
 from advisor.solution.density import WATER_DENSITY
 from tests.how_many import cases, shares
+from tests.record.some_entries import check_that_found
 
 pytestmark = pytest.mark.slow
 
@@ -318,23 +319,14 @@ def test_intervals_above_zero_hold_95_percent_even_at_zero():
 # --- From the record ------------------------------------------------------------------------------
 
 
-def check(copper_sulfate=212.0, sulfuric_acid: float | None = 54.0, volume=5.6) -> Check:
-    def found(value, spread):
-        return None if value is None else {"value": value, "standard_uncertainty": spread}
-
-    estimate = {
-        "copper_sulfate_g_L": found(copper_sulfate, 3.0),
-        "sulfuric_acid_g_L": found(sulfuric_acid, 1.0),
-        "chloride_mg_L": None,
-        "volume_L": volume,
-        "correlation": -0.3,
-    }
-    return Check('[bath]\nname = "a"\nvolume = "5.6 ± 0.1 L"\n', {"estimate": estimate})
+def check(copper_sulfate=212.0, sulfuric_acid: float | None = 54.0, level="5.6 ± 0.1 L") -> Check:
+    acid = None if sulfuric_acid is None else (sulfuric_acid, 1.0)
+    return check_that_found((copper_sulfate, 3.0), acid, level=level, correlation=-0.3)
 
 
 def test_the_last_two_checks_are_compared_and_what_lies_between_counts():
     entries = [
-        entry(0, check(volume=6.0), 1),
+        entry(0, check(level="6 ± 0.1 L"), 1),
         entry(5, check(), 2),
         entry(10, RunDone(charge=parse("40 A*h", "charge")), 3),
         entry(12, WaterAdded(volume=parse("0.5 L", "volume")), 4),
@@ -475,14 +467,7 @@ def test_without_a_window_nothing_leaves_it():
 
 def exact_check(copper_sulfate: float, sulfuric_acid: float, level: str, spread: float = 0.001) -> Check:
     """A check that found the copper sulfate to `spread` and the acid exactly; its level as typed on the sheet."""
-    estimate = {
-        "copper_sulfate_g_L": {"value": copper_sulfate, "standard_uncertainty": spread},
-        "sulfuric_acid_g_L": {"value": sulfuric_acid, "standard_uncertainty": 0.001},
-        "chloride_mg_L": None,
-        "volume_L": float(level.split()[0]),
-        "correlation": 0.0,
-    }
-    return Check(f'[bath]\nname = "a"\nvolume = "{level}"\n', {"estimate": estimate})
+    return check_that_found((copper_sulfate, spread), (sulfuric_acid, 0.001), level=level)
 
 
 def test_a_level_without_plus_minus_is_read_to_half_a_percent():

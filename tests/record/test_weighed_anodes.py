@@ -6,10 +6,10 @@ from types import SimpleNamespace
 import pytest
 
 from advisor.record.carried import Carried, carry_forward
-from advisor.record.entries import Check, Entry
+from advisor.record.entries import Entry
 from advisor.record.weighed_anodes import parted
 from tests.record.some_days import moment, on
-from tests.record.test_carried import found
+from tests.record.some_entries import check_that_found
 
 # Typed here, not taken from the tool: g/mol, C/mol.
 CU, CRYSTAL, ACID, FARADAY = 63.546, 249.685, 98.072, 96485.33
@@ -21,15 +21,8 @@ def grams(ampere_hours: float) -> float:
 
 
 def check() -> Entry:
-    estimate = {
-        "copper_sulfate_g_L": found(212.0, 2.0),
-        "sulfuric_acid_g_L": found(54.0, 0.8),
-        "chloride_mg_L": None,
-        "volume_L": LITRES,
-        "correlation": 0.0,
-    }
-    sheet = '[bath]\nname = "a"\nvolume = "5.6 L"\nanodes = "copper"\n'
-    return Entry(0, "a", moment(0), moment(0), "1", None, Check(sheet, {"estimate": estimate}))
+    found = check_that_found((212.0, 2.0), (54.0, 0.8), level=f"{LITRES} L", tank='anodes = "copper"\n')
+    return Entry(0, "a", moment(0), moment(0), "1", None, found)
 
 
 def carried(entries: list[Entry], day: float) -> Carried:
