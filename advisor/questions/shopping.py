@@ -92,11 +92,6 @@ class Basket:
     packs: tuple[tuple[Pack, int], ...]
     cost: float | None
 
-    @property
-    def bought(self) -> float:
-        """What the packs hold [g or L]."""
-        return sum(size_of(pack) * count for pack, count in self.packs)
-
     def to_dict(self) -> dict[str, object]:
         """Return it as in the JSON result: units in the names [g or L]."""
         unit = "g" if self.need.is_weighed else "L"
@@ -183,14 +178,11 @@ class ShoppingList:
         blocks = (
             Section(f"To buy for {months}", tuple(to_buy) or (nothing,)),
             Section("What it is for", tuple(_why_line(basket.need) for basket in self.baskets)),
-            Section("What would make the answers surer", self._tool_lines()),
+            Section("What would make the answers surer", tuple(_tool_line(tool, self.owned) for tool in self.tools)),
             Section("What you should know", self.warnings),
             *take_care(self.acts),
         )
         return tuple(block for block in blocks if block.lines)
-
-    def _tool_lines(self) -> tuple[str, ...]:
-        return tuple(_tool_line(tool, self.owned) for tool in self.tools)
 
 
 def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:

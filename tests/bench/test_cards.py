@@ -21,7 +21,7 @@ from advisor.solution.stock import SALT_SOLUTION
 from advisor.words.cautions import Act, caution, first_aid
 from advisor.words.lines import Units
 from advisor.words.report import page, terminal
-from tests.widgets import sheet_field
+from tests.widgets import said, sheet_field
 
 BLOCKS = ("What to expect", "What you need", "Steps", "What to look for", "Usual mistakes", "Waste", "Take care")
 GEAR = {
@@ -246,10 +246,6 @@ def test_an_unknown_test_is_refused_by_name():
 # --- The page -------------------------------------------------------------------------------------
 
 
-def said_on(app):
-    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
-
-
 @pytest.fixture
 def methods(app_test):
     app = app_test("methods.py")
@@ -261,7 +257,7 @@ def test_an_empty_sheet_gets_a_usual_bath(methods):
     assert "These are the numbers for a usual bath" in "\n".join(text.value for text in methods.markdown)
     methods.selectbox(key="methods_kind").select("acid titration").run()
     assert not methods.exception
-    assert "222 g/L copper sulfate" in said_on(methods)
+    assert "222 g/L copper sulfate" in said(methods)
 
 
 def test_the_present_bath_is_what_the_card_is_for(app_test, monkeypatch):
@@ -269,11 +265,11 @@ def test_the_present_bath_is_what_the_card_is_for(app_test, monkeypatch):
     app = app_test("methods.py")
     app.selectbox(key="methods_kind").select("acid titration").run()
     assert not app.exception
-    assert "from your readings" in said_on(app)
-    before = said_on(app)
+    assert "from your readings" in said(app)
+    before = said(app)
     sheet_field(app.button_group, "sheet_gear_have").select("methyl orange").run()
-    assert said_on(app) != before
-    assert "methyl orange" in said_on(app)
+    assert said(app) != before
+    assert "methyl orange" in said(app)
 
 
 def test_a_card_leads_to_the_one_that_it_names(methods):
@@ -306,8 +302,8 @@ def test_the_strength_is_asked_only_where_a_test_takes_a_titrant(methods):
 def test_each_way_to_standardise_asks_calmly(titrant, way):
     titrant.selectbox(key="titrant_way").select(STANDARDISATIONS[way].label).run()
     assert not titrant.exception
-    assert "Needed:" in said_on(titrant)
-    assert "Not usable" not in said_on(titrant)
+    assert "Needed:" in said(titrant)
+    assert "Not usable" not in said(titrant)
     assert not titrant.code
 
 
@@ -327,7 +323,7 @@ def test_an_unfinished_bake_is_said_at_its_field(titrant):
     for name, value in {"before": "100.0", "after": "70.0", "mass": "26.5", "made_up": "1000"}.items():
         titrant.text_input(key=f"titrant_baked_{name}").input(value).run()
     assert not titrant.exception
-    assert "that is a loss of 30.0 %" in said_on(titrant)
+    assert "that is a loss of 30.0 %" in said(titrant)
     assert not titrant.code
 
 

@@ -15,17 +15,13 @@ from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.look import own_units, printing
 from advisor.words.lines import Amount, Units, whole
-from tests.widgets import sheet_field, unfold
+from tests.widgets import said, sheet_field, unfold
 
 
 def switch_to(app, units, where="side"):
     app.get("button_group")  # the switch is one
     next(group for group in app.button_group if group.key == f"units_{where}").set_value(units).run()
     assert not app.exception
-
-
-def told(app):
-    return "\n".join(block.proto.body for block in app.get("html")).replace("\N{NO-BREAK SPACE}", " ")
 
 
 @pytest.mark.parametrize("where", ["side", "more"])
@@ -37,9 +33,9 @@ def test_the_choice_shows_on_the_cards_and_is_printed(app_test, monkeypatch, whe
     switch_to(app, Units.US_FIRST, where)
     app.button(key="home_example_dull").click().run()
     assert not app.exception
-    assert "Add 9.03 oz (256 g) crystals" in told(app)
-    assert re.search(r"\d+\.\d ± \d\.\d oz/gal<br><small>192 ± 6 g/L", told(app))
-    assert re.search(r"window \d+\.\d to \d+\.\d oz/gal \(\d+ to \d+ g/L\)", told(app))
+    assert "Add 9.03 oz (256 g) crystals" in said(app)
+    assert re.search(r"\d+\.\d ± \d\.\d oz/gal<br><small>192 ± 6 g/L", said(app))
+    assert re.search(r"window \d+\.\d to \d+\.\d oz/gal \(\d+ to \d+ g/L\)", said(app))
     app.switch_page(str(PAGES / "correct.py")).run()
     assert any("9.03 oz (256 g)" in box.label.replace("\N{NO-BREAK SPACE}", " ") for box in app.checkbox)
     assert "9.03 oz (256 g) of copper sulfate crystals" in printed[-1].replace("\N{NO-BREAK SPACE}", " ")
