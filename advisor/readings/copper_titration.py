@@ -138,7 +138,7 @@ class CopperTitration(Reading):
                 "from 1 mol/L there is no usable end point: titrate again with just enough ammonia to redissolve",
             )
         check_thinned(self, self.predilution, place, sample=self.sample, used=self.used)
-        implied = self._implied_copper_sulfate()
+        implied = self._net_mL() / self._titrant_per_copper_sulfate()
         if implied > HIGHEST_COPPER_SULFATE:
             raise InputError(
                 f"{place}: used",
@@ -147,21 +147,17 @@ class CopperTitration(Reading):
                 "strength and used",
             )
 
-    def _bath_mL(self) -> float:
-        """Undiluted bath in the flask [mL]."""
-        taken, made_up = (part.value for part in self.predilution) if self.predilution else (1.0, 1.0)
-        return self.sample.value * 1000 * taken / made_up
-
     def _titrant_per_copper_sulfate(self) -> float:
         """Titrant [mL] that 1 g/L of copper sulfate takes."""
-        return self._bath_mL() / COPPER_SULFATE_PENTAHYDRATE / TITRANTS[self.method].molarity(self.strength)
+        taken, made_up = (part.value for part in self.predilution) if self.predilution else (1.0, 1.0)
+        bath_mL = self.sample.value * 1000 * taken / made_up
+        return bath_mL / COPPER_SULFATE_PENTAHYDRATE / TITRANTS[self.method].molarity(self.strength)
 
     def _blank_mL(self) -> float:
         return self.blank.value * 1000 if self.blank else 0.0
 
-    def _implied_copper_sulfate(self) -> float:
-        """Copper sulfate [g/L] if there is nothing else that the titrant takes."""
-        return (self.used.value * 1000 - self._blank_mL()) / self._titrant_per_copper_sulfate()
+    def _net_mL(self) -> float:
+        return self.used.value * 1000 - self._blank_mL()
 
     def model(self, surroundings: Surroundings, about: State) -> Model:
         """Return the model: millilitres of titrant used, the blank included."""
@@ -186,7 +182,7 @@ class CopperTitration(Reading):
             iron = max(float(about.iron), 0.0)  # type: ignore[arg-type]
             absolute["iron in ammonia"] = IRON_SEEN_SPREAD * iron * per_iron
         alike = (self.kind, slope, blank, *false_copper.items())
-        random = np.hypot.reduce((read, drops(self.blank), alone * (used - blank)))
+        random = np.hypot.reduce((read, drops(self.blank), alone * self._net_mL()))
         return Model.of_one(predict, used, random, absolute, relative, blank, alike)
 
     @property
@@ -225,7 +221,7 @@ class CopperTitration(Reading):
 
     def _copper_mg(self) -> float:
         """Copper in the flask [mg]."""
-        return (self.used.value * 1000 - self._blank_mL()) * TITRANTS[self.method].molarity(self.strength) * COPPER
+        return self._net_mL() * TITRANTS[self.method].molarity(self.strength) * COPPER
 
     def _murexide_load(self) -> float:
         """Copper in the flask as a multiple of what murexide bears."""

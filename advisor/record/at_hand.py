@@ -185,10 +185,8 @@ def _read(logbook: Logbook, bath: str) -> BathAtHand:
     entries = standing(found)
     left_out = tuple(entry for entry in found if isinstance(entry.content, Unreadable))
     hung = None if since is None else said_before(logbook.sheets_that_say(bath, "anodes", since))
-    if since is None or hung is None:
-        return BathAtHand(bath, entries, left_out, (), since)
-    before = Entry(0, bath, since, since, __version__, None, hung)
-    return BathAtHand(bath, entries, left_out, (before,), since)
+    before = (Entry(0, bath, since, since, __version__, None, hung),) if since and hung else ()
+    return BathAtHand(bath, entries, left_out, before, since)
 
 
 def _since(turns: tuple[tuple[datetime.datetime, str], ...]) -> datetime.datetime | None:

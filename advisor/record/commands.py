@@ -310,13 +310,6 @@ def withdraw_entry(number: int) -> str:
     return f"{said_of(withdrawn)} {stays} in the record, marked as withdrawn.\n"
 
 
-def _shown(logbook: Logbook, name: str, everything: bool) -> tuple[Sequence[Entry], int]:
-    """Return what was written of a bath, all or the last of it, and how many older entries there are besides."""
-    if everything:
-        return logbook.entries(name), 0
-    return logbook.newest(name, LAST), max(logbook.count(name) - LAST, 0)
-
-
 def show_history(options: argparse.Namespace) -> str:
     """List the last entries of a bath that count, oldest first, or all; raises InputError for a bath that has none."""
     from advisor.record.entries import clock_ran_back, left_out, standing
@@ -335,7 +328,8 @@ def show_history(options: argparse.Namespace) -> str:
 
         return _write(options, "calendar", calendar_file(name, upkeep_of(logbook, name, now).tasks, now))
     with logbook.at_one_time() as seen:
-        written, older = _shown(seen, name, options.json or options.all)
+        written = seen.entries(name) if options.json or options.all else seen.newest(name, LAST)
+        older = seen.count(name) - len(written)
         out = seen.not_counting(name)
     counting = [entry for entry in written if entry.id not in out]
     entries, unreadable = standing(counting), left_out(counting)

@@ -200,11 +200,9 @@ class Logbook:
         """
         name = self.named(bath)
         gone = self._replaced(name)
-        rows = self._rows(
-            "SELECT entry.id, content FROM entry JOIN bath ON bath.id = bath "
-            "WHERE name = ? AND kind = ? AND happened >= ? AND happened < ? AND typeof(content) = 'text'",
-            (name, kind.kind, time_text(since.astimezone(datetime.UTC)), time_text(before.astimezone(datetime.UTC))),
-        )
+        start, end = (time_text(when.astimezone(datetime.UTC)) for when in (since, before))
+        more = "AND kind = ? AND happened >= ? AND happened < ? AND typeof(content) = 'text'"
+        rows = self._of_bath("entry.id, content", name, more, kind.kind, start, end)
         for text, times in Counter(content for number, content in rows if number not in gone).items():
             with suppress(InputError):
                 content = read_content(kind.kind, text, None, "")
@@ -218,15 +216,13 @@ class Logbook:
 
     def count(self, bath: str) -> int:
         """Return how many entries were written of a bath."""
-        rows = self._rows("SELECT count(*) FROM entry JOIN bath ON bath.id = bath WHERE name = ?", (self.named(bath),))
+        rows = self._of_bath("count(*)", self.named(bath))
         return int(rows[0][0]) if rows else 0
 
     def not_counting(self, bath: str) -> frozenset[int]:
         """Return the numbers of the entries of a bath that were corrected or withdrawn, and of what withdrew them."""
         name = self.named(bath)
-        taken_back = self._rows(
-            "SELECT entry.id FROM entry JOIN bath ON bath.id = bath WHERE name = ? AND kind = ?", (name, Withdrawn.kind)
-        )
+        taken_back = self._of_bath("entry.id", name, "AND kind = ?", Withdrawn.kind)
         return self._replaced(name) | {number for (number,) in taken_back}
 
     def with_first(self, entry: Entry) -> Entry:
@@ -237,21 +233,14 @@ class Logbook:
         return replaced(first_of(self._corrections(name)))
 
     def _corrections(self, name: str) -> Sequence[tuple[int, int | None]]:
-        return self._rows(
-            "SELECT entry.id, corrects FROM entry JOIN bath ON bath.id = bath "
-            "WHERE name = ? AND corrects IS NOT NULL ORDER BY entry.id",
-            (name,),
-        )
+        return self._of_bath("entry.id, corrects", name, "AND corrects IS NOT NULL ORDER BY entry.id")
 
     def turns(self, bath: str) -> tuple[tuple[datetime.datetime, str], ...]:
         """Return time and kind of the checks of a bath that count and of when it was mixed anew, in order of time."""
         name = self.named(bath)
         gone = self._replaced(name)
-        rows = self._rows(
-            "SELECT entry.id, happened, kind FROM entry JOIN bath ON bath.id = bath "
-            f"WHERE name = ? AND kind IN (?, ?) {_OF_KINDS_IN_ORDER}",
-            (name, Check.kind, Remake.kind),
-        )
+        more = f"AND kind IN (?, ?) {_OF_KINDS_IN_ORDER}"
+        rows = self._of_bath("entry.id, happened, kind", name, more, Check.kind, Remake.kind)
         found = ((_time_or_none(happened), kind) for number, happened, kind in rows if number not in gone)
         return tuple((when, kind) for when, kind in found if when is not None)
 
@@ -281,11 +270,8 @@ class Logbook:
         """Yield the numbers of the checks, and entries of a kind, of a bath that count, before a time, last first."""
         name = self.named(bath)
         gone = self._replaced(name)
-        rows = self._rows(
-            "SELECT entry.id FROM entry JOIN bath ON bath.id = bath "
-            f"WHERE name = ? AND kind IN (?, ?) AND happened < ? {_OF_KINDS_IN_ORDER}",
-            (name, Check.kind, kind.kind, time_text(before)),
-        )
+        more = f"AND kind IN (?, ?) AND happened < ? {_OF_KINDS_IN_ORDER}"
+        rows = self._of_bath("entry.id", name, more, Check.kind, kind.kind, time_text(before))
         return (number for (number,) in reversed(rows) if number not in gone)
 
     def last_check(self) -> Check | None:
@@ -382,6 +368,11 @@ class Logbook:
     def _select(self, where: str, values: tuple[str | int, ...], order: str = _IN_ORDER) -> tuple[Entry, ...]:
         rows = self._rows(f"SELECT {_COLUMNS} FROM entry JOIN bath ON bath.id = entry.bath {where} {order}", values)
         return tuple(_entry(row) for row in rows)
+
+    def _of_bath(self, columns: str, name: str, more: str = "", *values: str) -> list[Any]:
+        """Return columns of the entries of a bath; more, values: the rest of the query, and what it asks for."""
+        query = f"SELECT {columns} FROM entry JOIN bath ON bath.id = bath WHERE name = ? {more}"
+        return self._rows(query, (name, *values))
 
     def _rows(self, query: str, values: tuple[str | int, ...]) -> list[Any]:
         if not self._is_there():

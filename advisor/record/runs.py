@@ -223,9 +223,6 @@ class Feed:
         }
 
 
-WEIGHED = (AnodesWeighed, AnodeChange)
-
-
 def feeds(entries: Sequence[Entry]) -> tuple[Feed, ...]:
     """Return what was fed between each two weighings of the same anodes, oldest first."""
     found: list[Feed] = []
@@ -235,7 +232,7 @@ def feeds(entries: Sequence[Entry]) -> tuple[Feed, ...]:
         content = entry.content
         if isinstance(content, AnodesWeighed) and before is not None:
             found.append(_feed(before, entry, between))
-        if isinstance(content, WEIGHED):
+        if isinstance(content, AnodesWeighed | AnodeChange):
             before, between = (entry if content.mass else None), []
         elif before is not None:
             between.append(entry)
