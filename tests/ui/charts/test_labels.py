@@ -3,8 +3,10 @@
 from math import cos, pi, sin
 
 import numpy as np
+import pytest
 
-from advisor.ui.charts.labels import PLOT, SIDES, Room
+from advisor.ui.charts import labels
+from advisor.ui.charts.labels import PLOT, SIDES, Room, Side
 
 REACH = ((0.0, PLOT[0]), (0.0, PLOT[1]))  # a unit of an axis is a pixel
 
@@ -46,6 +48,47 @@ def test_a_name_without_room_beside_its_point_stands_at_the_end_of_a_line():
     left, top, right, bottom = side.box((0.0, 0.0), "bath now")
     assert side.leader is not None
     assert left > 16 or right < -16 or top > 16 or bottom < -16
+
+
+def test_places_further_off_stand_all_around_and_no_name_lies_on_its_point():
+    """Twelve to a ring, 30 degrees apart; a name leans away from its point, whichever way it stands."""
+    further = labels.everywhere()[len(SIDES) :]
+    for ring, sides in zip(labels._RINGS, np.array(further, dtype=object).reshape(-1, 12), strict=True):
+        assert [side.away for side in sides] == pytest.approx([ring] * 12)
+        assert [(side.dx / ring, side.dy / ring) for side in sides] == [
+            pytest.approx((cos(pi * step / 6), sin(pi * step / 6)), abs=1e-9) for step in range(12)
+        ]
+    for side in labels.everywhere():
+        left, top, right, bottom = side.box((0.0, 0.0), "bath now")
+        assert left > 0 or right < 0 or top > 0 or bottom < 0
+
+
+def test_a_thin_line_ends_2_px_before_its_name_and_keeps_others_off():
+    far = Side("start", "middle", 30.0, 40.0)
+    assert far.leader == pytest.approx((30 * 48 / 50, 40 * 48 / 50))
+    taken = room()
+    taken.choose([((100.0, 115.0), far)], "bath now")
+    (line,) = taken.leaders
+    assert line[0] == pytest.approx((100.0, 100.0))  # down from the top
+    assert line[-1] == pytest.approx((128.8, 138.4))
+    assert taken.ways[-1] is line
+
+
+def test_no_thin_line_runs_through_the_mark_of_another_point():
+    far = [((100.0, 115.0), Side("start", "middle", 60.0, 0.0))]
+    marked = room()
+    marked.mark((130.0, 115.0))
+    assert marked.choose(far, "aim") is None
+    own = room()
+    own.mark((100.0, 115.0))
+    assert own.choose(far, "aim") == far[0]
+
+
+def test_the_name_of_a_window_that_the_axes_cut_stands_on_the_plot():
+    window = (-50.0, 400.0), (20.0, 500.0)
+    for (x, y), _ in labels.beside_the_window(REACH, *window):
+        assert 0 <= x <= PLOT[0]
+        assert 20 <= y <= PLOT[1]
 
 
 def test_a_name_that_finds_no_room_is_left_out():

@@ -125,6 +125,60 @@ def test_the_axes_are_in_the_units_chosen():
     assert set(round_values(*ends)) <= numbers
 
 
+@pytest.mark.parametrize(("units", "in_unit"), [(Units.METRIC, 1.0), (Units.US_FIRST, 3.785412 / 28.349523)])
+def test_each_number_stands_at_its_line_and_the_names_of_the_axes_along_their_middles(units, in_unit):
+    """1 g/L = 3.785412 L/gal / 28.349523 g/oz (NIST SP 811)."""
+    numbers = replace(KNOWN, units=units)
+    left, top = map_picture_module.LEFT, map_picture_module.TOP
+    (low, high), (bottom, upper) = np.array(numbers.reach()) * in_unit
+    root = drawn(numbers)
+    lines = [part.get("d") for part in root.iter(f"{SVG}path") if part.get("class") == "grid"]
+    texts = [(text.text, float(text.get("x")), float(text.get("y"))) for text in root if text.tag == f"{SVG}text"]
+    across = [(float(text), x) for text, x, y in texts if re.fullmatch(r"[\d.]+", text) and x > left]
+    up = [(float(text), y) for text, x, y in texts if re.fullmatch(r"[\d.]+", text) and x < left]
+    assert len(across) + len(up) == len(lines)
+    assert [f"M{x:.1f} {top}V{top + labels.PLOT[1]}" for _, x in across] == lines[: len(across)]
+    for value, x in across:
+        assert x == pytest.approx(left + labels.PLOT[0] * (value - low) / (high - low), abs=0.1)
+    for (value, y), line in zip(up, lines[len(across) :], strict=True):
+        at = top + labels.PLOT[1] * (upper - value) / (upper - bottom)
+        assert float(line.removeprefix(f"M{left} ").partition("H")[0]) == pytest.approx(at, abs=0.1)
+        assert at < y < at + 6  # px: the feet of its letters, whose middle is at the line
+    middles = {text.split(",")[0]: (x, y) for text, x, y in texts}
+    assert middles["copper sulfate"][0] == left + labels.PLOT[0] / 2
+    assert middles["sulfuric acid"][1] == top + labels.PLOT[1] / 2
+    assert all(0 < x < WIDTH and 0 < y < HEIGHT for _, x, y in texts)
+    assert middles["copper sulfate"][1] > max(y for _, _, y in texts if y != middles["copper sulfate"][1])
+
+
+def test_where_no_crystals_form_on_the_map_no_field_of_them_is_drawn():
+    warm = replace(KNOWN, coldest=60.0)
+    assert not {"cold", "edge"} & set(kinds(warm))
+    assert not [name for name in names(warm) if name.startswith("crystals")]
+
+
+def test_the_edge_of_the_cold_is_drawn_inside_the_plot_alone():
+    assert all(0 < x < labels.PLOT[0] for x, _ in points(KNOWN, "edge"))
+    assert max(x for x, _ in points(KNOWN, "cold")) == labels.PLOT[0]
+
+
+def test_a_name_stands_near_the_point_that_it_is_of():
+    root = drawn(NAMED)
+    (bath_now,) = [text for text in root.iter(f"{SVG}text") if text.text == "bath now"]
+    ring = next(circle for circle in root.iter(f"{SVG}circle") if circle.get("class") == "station")
+    off = [float(bath_now.get(axis)) - float(ring.get(f"c{axis}")) for axis in "xy"]
+    assert np.hypot(*off) < labels.NEAR + labels.LINE
+
+
+def test_a_window_without_limits_of_one_reaches_from_end_to_end_of_it():
+    salt_alone = replace(KNOWN, sulfuric_acid_limits=None)
+    window = points(salt_alone, "window")
+    assert {y for _, y in window} == {0.0, labels.PLOT[1]}
+    (left, right), _ = salt_alone.reach()
+    at = [labels.PLOT[0] * (limit - left) / (right - left) for limit in (195.0, 248.0)]
+    assert sorted({x for x, _ in window}) == pytest.approx(at, abs=0.1)
+
+
 @pytest.mark.parametrize("ends", [(158.2, 260.9), (11.0, 83.3), (0.0, 9.99), (0.31, 0.34), (55.0, 1200.0)])
 def test_an_axis_has_some_round_numbers(ends):
     values = round_values(*ends)

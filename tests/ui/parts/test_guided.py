@@ -1,14 +1,17 @@
 """The guided check: a few taps and two typed numbers from an empty sheet to a verdict with a dose."""
 
 import re
+from types import SimpleNamespace
 
 import pytest
 import streamlit as st
 
+from advisor.basis.fields import Fault, InputError, asked_fields, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import READ, begun
 from advisor.check.advise import advise
-from advisor.sheet import read_sheet
+from advisor.readings import KINDS
+from advisor.sheet import Bath, read_sheet
 from advisor.ui.parts import guided
 from advisor.ui.session import state
 from tests.widgets import has_sheet_field, said, sheet_field, text_of, turn_to, unfold
@@ -603,3 +606,54 @@ def test_what_got_in_does_not_move_what_is_read_without_asking_for_it(kind, got_
     assert asked.state is unasked.state
     doses = [advice.steps[0].numbers["volume_mL"] for advice in (unasked, asked)]
     assert doses[1] == pytest.approx(doses[0], rel=0.015)  # its own ± is a fifth
+
+
+# --- Where what is wrong is mended, and what a line tells of a reading ----------------------------
+
+
+@pytest.mark.parametrize(
+    ("place", "question"),
+    [
+        ("bath: volume", guided.TANK),
+        ("bath: touched row 2", guided.GOT_IN),
+        ("gear: have", guided.TOOLS),
+        ("reading 2: used", guided.TEST),
+        ("stock.acid: strength", None),
+        ("plate: area", None),
+    ],
+)
+def test_each_place_is_mended_at_the_question_that_asks_for_it(place, question):
+    assert guided.question_of(place) == question
+
+
+@pytest.mark.parametrize(
+    ("place", "fault", "has_steps", "question", "is_to_mend"),
+    [
+        ("bath: volume", Fault.NOT_USABLE, False, None, True),
+        ("bath: volume", Fault.MISSING, False, None, False),  # it is yet to come
+        ("bath: volume", Fault.MISSING, True, None, True),  # steps of before are greyed for it
+        ("bath", Fault.NOT_USABLE, False, None, False),  # it has no field
+        ("stock.acid: strength", Fault.NOT_USABLE, False, None, True),
+        ("stock.acid: strength", Fault.NOT_USABLE, False, guided.TANK, False),  # no question asks for it
+        ("reading 1: used", Fault.NOT_USABLE, False, guided.TANK, True),
+    ],
+)
+def test_only_what_is_wrong_and_has_a_field_is_led_to(monkeypatch, place, fault, has_steps, question, is_to_mend):
+    monkeypatch.setattr(state, "question", lambda: question)
+    answer = SimpleNamespace(steps=("a step",)) if has_steps else None
+    entry = state.Typed(None, {place: InputError(place, "", "", fault)}, answer, None)
+    assert guided._is_to_mend(place, entry) == is_to_mend
+
+
+def test_a_line_tells_one_field_of_each_kind_and_no_list_of_points():
+    assert set(READ) - set(guided.TELLS) == {"photo colour", "pH curve"}
+    assert all(name in asked_fields(KINDS[kind]) for kind, name in guided.TELLS.items())
+
+
+def test_what_was_told_to_a_question_is_said_in_a_line(monkeypatch):
+    bath = {"volume": "5 L", "temperature": "19 degC", "touched": ["brass", "steel"]}
+    parts = {"bath": bath, "gear": {"have": ["jars", "hydrometer"]}}
+    monkeypatch.setattr(state, "part", lambda name: parts.get(name, {}))
+    touched = fields_of(Bath)["touched"].label
+    told = ["5 L, 19 °C", "jars, hydrometer", f"{touched}: brass, steel", "not answered yet"]
+    assert [guided._said(number) for number in range(guided.ANSWER)] == told
