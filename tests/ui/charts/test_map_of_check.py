@@ -50,6 +50,7 @@ def test_water_alone_has_no_place_where_the_level_is_there_or_nothing_else_is_ad
 def test_the_aim_is_that_of_the_sheet_else_the_middle_of_the_window(advice):
     (low, high), (weak, strong) = (drawn(advice).copper_sulfate_limits, drawn(advice).sulfuric_acid_limits)
     assert drawn(advice).target == ((low + high) / 2, (weak + strong) / 2)
+    assert drawn(advice).done == 0
     assert drawn(advice, correction={"copper_sulfate": "210 g/L"}).target == (210.0, (weak + strong) / 2)
     assert drawn(advice, correction={"sulfuric_acid": "50 g/L"}).target == ((low + high) / 2, 50.0)
     assert drawn(advice, correction={"aim": "least"}).target is None

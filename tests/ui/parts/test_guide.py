@@ -2,13 +2,16 @@
 
 import datetime
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from advisor.check.advise import advise
+from advisor.check.next_reading import Suggestion
 from advisor.examples import example_text
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
+from advisor.ui.parts import guide
 from advisor.ui.session import state
 from tests.widgets import said, sheet_field, unfold
 
@@ -138,3 +141,34 @@ def test_a_damaged_logbook_is_told_and_the_check_goes_on(check):
     assert not check.exception
     assert "nothing was deleted" in check.error[0].value
     assert "Add 256 g" in said(check)
+
+
+# --- Which tests are offered ----------------------------------------------------------------------
+
+
+def suggested(kind, why="", repeats=None):
+    return Suggestion(kind, why, gain=0.1, minutes=5.0, repeats=repeats)
+
+
+def entry_of(*found, current=True):
+    return SimpleNamespace(answer=SimpleNamespace(next_reading=found), current=current)
+
+
+def test_a_test_is_offered_once_with_all_that_it_is_done_for_and_what_was_done_only_to_repeat_it(monkeypatch):
+    monkeypatch.setattr(state, "raw", lambda: {"reading": [{"kind": "hydrometer"}, {"kind": "thinned pH"}]})
+    again = [suggested("hydrometer", "it does not fit", 0), suggested("hydrometer", "it is rough", 2)]
+    entry = entry_of(*again, suggested("thinned pH"), suggested(""), suggested("acid titration", "it tells the acid"))
+    offered = [(found.kind, found.why) for found in guide.suggestions(entry)]
+    assert offered == [("hydrometer", "it does not fit. It is rough"), ("acid titration", "it tells the acid")]
+    many = entry_of(*map(suggested, ("acid titration", "copper titration", "chloride strip", "weighed density")))
+    assert [found.kind for found in guide.suggestions(many)] == [found.kind for found in many.answer.next_reading][
+        : guide.MOST
+    ]
+    assert guide.suggestions(SimpleNamespace(answer=None)) == []
+
+
+def test_readings_to_repeat_are_numbered_as_on_the_page_and_only_by_an_answer_of_them():
+    found = [suggested("hydrometer", repeats=2), suggested("hydrometer", repeats=0), suggested("hydrometer", repeats=2)]
+    found += [suggested("hydrometer"), suggested("thinned pH", repeats=1)]
+    assert guide.to_repeat(entry_of(*found), "hydrometer") == [1, 3]
+    assert guide.to_repeat(entry_of(*found, current=False), "hydrometer") == []

@@ -2,6 +2,7 @@
 
 import datetime
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from streamlit.testing.v1 import AppTest
@@ -14,6 +15,7 @@ from advisor.launch import APP
 from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
+from advisor.ui.parts import home_parts
 from advisor.ui.session import state
 from advisor.words.dates import said as day_said
 from advisor.words.glossary import GROUPS
@@ -197,3 +199,51 @@ def test_every_word_is_explained_once():
     names = [word.word for word in words]
     assert len(names) == len(set(names))
     assert all(word.meaning.endswith((".", "?")) and len(word.meaning) > 15 for word in words)
+
+
+# --- Which button is the filled one ---------------------------------------------------------------
+
+
+def bath_that(is_out=False, corrected=None, is_old=False):
+    return SimpleNamespace(bath="Shed tank", is_out=lambda: is_out, corrected=corrected, is_old=lambda: is_old)
+
+
+A_DAY = datetime.date(2026, 3, 1)
+
+
+@pytest.mark.parametrize(
+    ("found", "first"),
+    [
+        ([bath_that(), bath_that(is_out=True)], 1),
+        ([bath_that(corrected=A_DAY), bath_that(), bath_that(is_out=True)], 2),
+        ([bath_that(), bath_that(corrected=A_DAY), bath_that()], 1),
+        ([bath_that(is_out=True), bath_that(is_out=True)], 0),
+        ([bath_that(), bath_that()], None),
+    ],
+)
+def test_the_first_bath_that_is_out_comes_before_one_to_measure_again(monkeypatch, found, first):
+    baths = {f"Tank {number}": one for number, one in enumerate(found)}
+    monkeypatch.setattr(home_parts, "at_hand", lambda _, name: SimpleNamespace(overview=lambda now: baths[name]))
+    drawn = []
+    monkeypatch.setattr(home_parts, "_bath", lambda number, one, _, first_to_do: drawn.append((number, first_to_do)))
+    assert home_parts.baths(SimpleNamespace(baths=lambda: tuple(baths))) == len(found)
+    assert drawn == [(number, number == first) for number in range(len(found))]
+
+
+@pytest.mark.parametrize(
+    ("found", "buttons"),
+    [
+        (bath_that(is_out=True), {"Correct it": "primary", "Check it now": "secondary"}),
+        (bath_that(is_out=True, is_old=True), {"Correct it": "secondary", "Check it now": "primary"}),
+        (bath_that(is_out=True, corrected=A_DAY), {"Correct it": "secondary", "Check it now": "primary"}),
+        (bath_that(corrected=A_DAY), {"Check it now": "primary"}),
+        (bath_that(), {"Check it now": "secondary"}),
+    ],
+)
+def test_what_may_no_longer_be_so_is_checked_before_it_is_corrected(monkeypatch, found, buttons):
+    drawn = {}
+    monkeypatch.setattr(home_parts.st, "button", lambda words, type="", **_: drawn.update({words: type}))
+    home_parts._acts(0, found, None, first_to_do=True)
+    assert drawn == buttons | {"Its logbook": ""}
+    home_parts._acts(0, found, None, first_to_do=False)
+    assert "primary" not in drawn.values()

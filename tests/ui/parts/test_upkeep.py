@@ -2,6 +2,7 @@
 
 import datetime
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -11,6 +12,7 @@ from advisor.examples import example_text
 from advisor.record.entries import AdditiveDose, AnodesWiped, Done, Filtered, Noted, RunDone, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
+from advisor.ui.parts import due
 from advisor.words.lines import Units
 from tests.record.some_days import on
 from tests.widgets import press, sheet_field, text_of
@@ -195,3 +197,12 @@ def test_a_bath_is_poured_into_a_new_one_with_its_balance_said_first(app_test, k
     app.text_input(key="pour_name").input("Jug").run()
     app.text_input(key="pour_volume").input("0.5").run()
     assert "(1.89 L) of Shed tank go into" in text_of(app)
+
+
+LEFT = {"brightener": 3.0, "carrier": None, "leveller": 0.0, "wetting agent": 12.0}  # days
+
+
+def test_doses_are_written_down_in_the_order_in_which_they_come():
+    """As their tasks stand; what nothing tells of has no task."""
+    doses = [SimpleNamespace(additive=name, days_left=lambda days=days: days) for name, days in LEFT.items()]
+    assert list(due._bottles(doses)) == ["leveller", "brightener", "wetting agent"]
