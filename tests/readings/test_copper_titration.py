@@ -103,14 +103,6 @@ def test_nothing_else_is_taken_for_copper(read, model, slopes, method):
     assert [slope[name] for name in ("sulfuric_acid", "foreign_solids", "chloride")] == [0.0, 0.0, 0.0]
 
 
-def test_metals_count_as_their_molmass_says():
-    molmass = pytest.importorskip("molmass", reason="compares with the package molmass, a test extra")
-    from advisor.readings.copper_titration import METALS
-
-    for symbol, name in (("Fe", "iron"), ("Zn", "zinc"), ("Ni", "nickel")):
-        assert METALS["EDTA"][name] == pytest.approx(molmass.Formula(symbol).mass, rel=1e-4)
-
-
 def test_declared_zinc_is_taken_off_again(read, shown, find, usual):
     bath = dataclasses.replace(usual, zinc=2.0)
     edta, iodide = (titrate(read, shown, fields, bath) for fields in (EDTA, IODIDE))

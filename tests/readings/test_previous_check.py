@@ -244,13 +244,6 @@ def test_a_make_up_joins_a_previous_check(read, find):
     assert both.standard_uncertainty("copper_sulfate") < alone.standard_uncertainty("copper_sulfate")
 
 
-def test_predictions_take_many_baths_at_once(read, model):
-    many = State(np.full((2, 3), 200.0), np.full((2, 3), 60.0))
-    assert model(read("previous check", **THEN, **KEPT, volume="6 L")).predict(many) == pytest.approx(
-        np.stack([np.full((2, 3), 200 * 5 / 6), np.full((2, 3), 50.0)])
-    )
-
-
 def test_the_same_check_in_a_bath_as_it_was(read):
     bath = Bath(volume=parse("5.6 L", "volume"))
     found = estimate_from(Sheet(bath), [read("previous check", **THEN, **KEPT, volume="5.6 L")])

@@ -1,6 +1,5 @@
 """A change that nothing explains is doubted and gives no advice; a change that was real is not."""
 
-import datetime
 import json
 from types import SimpleNamespace
 
@@ -16,9 +15,8 @@ from advisor.record.entries import AnodeChange, Check, Entry, RunDone, WaterAdde
 from advisor.record.forecast import forecast
 from advisor.record.overview import overview
 from tests.benchmarks.years.tank import filled
+from tests.record.some_days import at, moment
 from tests.record.some_entries import check_that_found
-
-START = datetime.datetime(2026, 3, 1, 12, tzinfo=datetime.UTC)
 
 
 def check(copper_sulfate: float, sulfuric_acid: float, litres: float = 8.0) -> Check:
@@ -26,10 +24,7 @@ def check(copper_sulfate: float, sulfuric_acid: float, litres: float = 8.0) -> C
 
 
 def record(*days_and_contents) -> list[Entry]:
-    return [
-        Entry(number, "a", when := START + datetime.timedelta(days=day), when, "1", None, content)
-        for number, (day, content) in enumerate(days_and_contents, 1)
-    ]
+    return [at(day, content) for day, content in days_and_contents]
 
 
 def said(found) -> str:
@@ -53,9 +48,9 @@ def test_a_forecast_waits_for_the_repeat():
     coming = forecast(where_it_went(entries), {})
     assert (coming.courses, coming.check_in_days) == ({}, 0)
     assert "repeated" in said(coming)
-    home = overview("a", entries, START + datetime.timedelta(days=43))
-    assert home.is_due(datetime.date(2026, 4, 13))
-    assert home.next_check(datetime.date(2026, 4, 13)).startswith("Repeat the last check first")
+    home = overview("Shed tank", entries, moment(43))
+    assert home.is_due(moment(43).date())
+    assert home.next_check(moment(43).date()).startswith("Repeat the last check first")
 
 
 @pytest.mark.parametrize(
@@ -70,12 +65,9 @@ def test_a_repeat_that_agrees_with_either_settles_it(repeat, doubted):
 def test_more_copper_than_idle_anodes_give_is_doubted():
     """In 21 days 8 L take 0.09 g/L a day at most, 15 g: 12 g, 47 g of crystals and 19 g of acid, may be; 40 g may not."""
     for grams, too_much in ((12.0, False), (40.0, True)):
-        now = check(210.0 + 3.929 * grams / 8, 60.0 - 1.543 * grams / 8)
-        exact = {"value": 60.0 - 1.543 * grams / 8, "standard_uncertainty": 0.05}
-        now = Check(now.sheet, {"estimate": now.advice["estimate"] | {"sulfuric_acid_g_L": exact}})
-        before = check(210.0, 60.0)
-        before = Check(
-            before.sheet, {"estimate": before.advice["estimate"] | {"sulfuric_acid_g_L": exact | {"value": 60.0}}}
+        salt, acid = 210.0 + 3.929 * grams / 8, 60.0 - 1.543 * grams / 8
+        before, now = (
+            check_that_found((held[0], 3.0), (held[1], 0.05), level="8 L") for held in ((210.0, 60.0), (salt, acid))
         )
         found = where_it_went(record((0, before), (21, now)))
         assert (Doubt.TOO_MUCH_COPPER in found.doubts) == too_much, grams
@@ -115,7 +107,7 @@ def test_a_check_is_unlike_the_record_from_three_standard_uncertainties_on(monke
     both = {"copper_sulfate": Value(210.0, 4.0), "sulfuric_acid": Value(60.0, 2.0)}
     known = independent(both, tuple(both), given["carried_litres"], 0.0)
     monkeypatch.setattr(account, "carry_forward", lambda *_: SimpleNamespace(known=known, days=given["days"]))
-    now = BathState(START, np.array([copper, acid, 8.0]), np.diag([3.0, 1.0, given["level"]]) ** 2)
+    now = BathState(moment(0), np.array([copper, acid, 8.0]), np.diag([3.0, 1.0, given["level"]]) ** 2)
     assert account._is_unlike(now, []) == far
 
 
@@ -145,7 +137,7 @@ def test_more_copper_came_or_went_than_can_be(came, went, ampere_hours, inert, t
 
 def state(tank, day: float) -> BathState:
     known = np.array([tank.salt / tank.litres, tank.acid / tank.litres, tank.litres])
-    return BathState(START + datetime.timedelta(days=day), known, np.diag([2.0, 0.8, 0.04]) ** 2)
+    return BathState(moment(day), known, np.diag([2.0, 0.8, 0.04]) ** 2)
 
 
 @pytest.mark.parametrize(
@@ -162,8 +154,7 @@ def test_more_than_the_whole_bath_may_go_between_two_checks(days, water, lost):
         if day % 7 == 0 or day == days:
             content = WaterAdded(volume=parse(f"{8.0 - tank.litres:.4f} L", "volume"))
             tank.water += content.volume.value * 998.2
-            when = START + datetime.timedelta(days=day - 0.01)
-            logged.append(Entry(day, "a", when, when, "1", None, content))
+            logged.append(at(day - 0.01, content))
     found = explain(then, state(tank, days), logged)
     for name, true in (("evaporation", days * water), ("lost bath", days * lost), ("copper", 0.0)):
         amount = found.causes[name]

@@ -19,7 +19,6 @@ from advisor.record.balance import (
     dissolve_copper,
     poured_in,
     said_before,
-    share_of,
     with_anodes,
 )
 from advisor.record.done_steps import content_of_step
@@ -42,7 +41,7 @@ from advisor.record.entries import (
 from advisor.sheet import read_sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
-from advisor.solution.molar_masses import ACID_PER_COPPER, COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
+from advisor.solution.molar_masses import COPPER, COPPER_SULFATE_PENTAHYDRATE, SULFURIC_ACID
 from tests.record.some_days import START, moment, on
 from tests.record.some_entries import CRYSTALS, WATER
 
@@ -163,22 +162,10 @@ def test_copper_that_dissolves_takes_acid_by_stoichiometry():
     assert grams(back) == pytest.approx(grams(BATH), abs=1e-9)
 
 
-def test_an_ampere_hour_without_replacement():
-    # 1.1855 g copper; 4.658 g of crystals go and 1.830 g of acid come (Faraday's law).
-    moved = grams(dissolve_copper(BATH, -COPPER_PER_AMPERE_HOUR)) - grams(BATH)
-    assert pytest.approx(1.1855, abs=1e-4) == COPPER_PER_AMPERE_HOUR
-    assert moved[:2] == pytest.approx([-4.658, 1.830], abs=1e-3)
-    assert pytest.approx(1.543, abs=5e-4) == ACID_PER_COPPER
-
-
 def test_thirty_ampere_hours_in_five_litres():
     # 5 L at 200/60 without a feeding anode: 172 g/L and 71 g/L after 30 A·h.
     copper_sulfate, sulfuric_acid, *_ = dissolve_copper(BATH, -30 * COPPER_PER_AMPERE_HOUR).concentrations()
     assert (copper_sulfate, sulfuric_acid) == pytest.approx((172, 71), abs=0.8)
-
-
-def test_a_share_keeps_every_part():
-    assert grams(share_of(BATH, 0.3)) == pytest.approx(0.3 * grams(BATH), rel=1e-12)
 
 
 def test_no_run_plates_more_copper_than_the_bath_holds():

@@ -1,15 +1,13 @@
 """How much is in the tank by the log: what was said last, and a tank that was poured into another one."""
 
-import datetime
-
 import pytest
 
 from advisor.basis.fields import InputError
 from advisor.basis.units import COVERAGE, parse
-from advisor.record.entries import ANOTHER_BATH, Entry, LevelMark, Moved, PouredIn, Remake, TakenOut, WaterAdded
+from advisor.record.entries import ANOTHER_BATH, Moved, PouredIn, Remake, TakenOut, WaterAdded
 from advisor.record.level import is_emptied, level_now, level_of, most_of, refuse_a_slip
-
-START = datetime.datetime(2026, 3, 1, tzinfo=datetime.UTC)
+from tests.record.some_days import at, moment
+from tests.record.some_entries import level as mark
 
 
 def litres(text):
@@ -18,14 +16,7 @@ def litres(text):
 
 def log(*contents):
     """One thing a day."""
-    days = [START + datetime.timedelta(days=day) for day in range(len(contents))]
-    return [
-        Entry(at + 1, "a", day, day, "1", None, what) for at, (day, what) in enumerate(zip(days, contents, strict=True))
-    ]
-
-
-def mark(text="5.6 L"):
-    return LevelMark(volume=litres(text))
+    return [at(day, what) for day, what in enumerate(contents)]
 
 
 def poured(text):
@@ -52,8 +43,7 @@ def test_a_level_is_read_to_half_a_percent_or_as_surely_as_was_typed():
 
 def test_the_level_of_a_time_is_the_first_said_from_then_on_else_the_last_before():
     said = log(mark("6 L"), mark("5.5 L"), mark("5 L"))
-    noon = datetime.timedelta(hours=12)
-    assert [level_of(said, START + days).value for days in (-noon, noon, noon * 9)] == [6.0, 5.5, 5.0]
+    assert [level_of(said, moment(day)).value for day in (-0.5, 0.5, 4.5)] == [6.0, 5.5, 5.0]
 
 
 @pytest.mark.parametrize(

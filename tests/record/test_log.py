@@ -6,7 +6,7 @@ import json
 import pytest
 
 from advisor.__main__ import main
-from advisor.basis.fields import InputError, fields_of, write_table
+from advisor.basis.fields import fields_of, write_table
 from advisor.record.entries import CONTENTS, Withdrawn, standing
 from advisor.record.log_words import WORDS, read_log_words
 from advisor.record.logbook import Logbook
@@ -209,12 +209,6 @@ def test_more_water_than_the_tank_holds_is_asked_back(capsys):
         assert log(*words) == 2
         assert "Did you mean 300 mL?" in capsys.readouterr().err
     assert len(Logbook().entries(BATH)) == 2
-
-
-def test_reading_words_needs_no_logbook():
-    with pytest.raises(InputError):
-        read_log_words([])
-    assert not Logbook().path.exists()
 
 
 def test_what_is_yet_to_come_is_said(capsys):
