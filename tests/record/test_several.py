@@ -70,6 +70,12 @@ def both_checks() -> tuple[tuple[Sheet, Advice], ...]:
     return tuple((sheet, advise(sheet)) for sheet in map(parse_sheet, map(str.encode, texts)))
 
 
+@cache
+def flat_in_a_tank_of(most: str) -> tuple[Sheet, Advice]:
+    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", f'max_volume = "{most}"\ndate').encode())
+    return sheet, advise(sheet)
+
+
 def record(when: datetime.datetime) -> Logbook:
     logbook = Logbook()
     for sheet, advice in both_checks():
@@ -194,8 +200,7 @@ def test_water_of_a_correction_still_stands_weeks_later(two, day, litres_then):
 
 def test_water_that_dried_away_takes_no_room(two):
     """3 L in a tank of 5 L, topped up with 2.4 L in eight weeks: 2 L go in, and not one drop more than 5 L holds."""
-    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate').encode())
-    two.record_check(sheet, advise(sheet), moment(0.2))
+    two.record_check(*flat_in_a_tank_of("5 L"), moment(0.2))
     for day in (14, 28, 42, 56):
         two.record("Flat", WaterAdded(volume=litres("0.6 L")), moment(day))
     pouring = merge("Tall", two.entries("Tall"), "Flat", two.entries("Flat"), litres("2 L"), moment(60))
@@ -206,8 +211,7 @@ def test_water_that_dried_away_takes_no_room(two):
 
 
 def test_a_tank_above_its_brim_takes_nothing(two):
-    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "3.2 L"\ndate').encode())
-    two.record_check(sheet, advise(sheet), moment(0.2))
+    two.record_check(*flat_in_a_tank_of("3.2 L"), moment(0.2))
     over = [*two.entries("Flat"), on(0.5, "level", volume="3.3 L")]
     with pytest.raises(InputError, match="takes 0 L more"):
         merge("Tall", two.entries("Tall"), "Flat", over, litres("0.2 L"), moment(1))
@@ -282,7 +286,7 @@ def test_what_cannot_be_poured_is_refused(two, pour, message):
 
 def tank_told(by: str) -> tuple[Content | Check, ...]:
     """Return what told that the tank of Flat holds 3.5 L: a move, or a sheet; or a move that leaves it out after it."""
-    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "3.5 L"\ndate').encode())
+    sheet, _ = flat_in_a_tank_of("3.5 L")
     by_sheet = Check(write_sheet(sheet), json.loads(write_json(both_checks()[1][1].to_dict())))
     moved = Moved(tank="tub", usual_volume=litres("3 L"))
     by_move = replace(moved, max_volume=litres("3.5 L"))
@@ -333,9 +337,7 @@ def test_into_a_bath_that_nobody_checked_it_says_so(two):
 
 @pytest.mark.parametrize("later", [[], [on(0.5, "move", tank="Bucket", usual_volume="4 L", max_volume="4.5 L")]])
 def test_more_than_the_tank_holds_is_refused(two, later):
-    text = checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate')
-    sheet = parse_sheet(text.encode())
-    two.record_check(sheet, advise(sheet), moment(0.2))
+    two.record_check(*flat_in_a_tank_of("5 L"), moment(0.2))
     room = 2.0 if not later else 1.5
     others = [*two.entries("Flat"), *later]
     with pytest.raises(InputError, match=f"at most {3 + room:g}(.0)? L, and takes {room:g} L more by the record"):
@@ -347,8 +349,7 @@ def test_more_than_the_tank_holds_is_refused(two, later):
 @pytest.mark.parametrize("spilt", ["", "0.5 L"])
 def test_a_tank_that_was_emptied_takes_bath_again_up_to_its_brim(two, spilt):
     """All 3 L of Flat leave it; of its 5 L, 4 go back in, and then 1 more, and no drop after that."""
-    sheet = parse_sheet(checked("Flat", 3.0, 180.0, 45.0).replace("date", 'max_volume = "5 L"\ndate').encode())
-    two.record_check(sheet, advise(sheet), moment(0.2))
+    two.record_check(*flat_in_a_tank_of("5 L"), moment(0.2))
     if spilt:
         two.record("Flat", TakenOut(volume=litres(spilt), why="spilt"), moment(0.5))
     emptied = merge("Flat", two.entries("Flat"), "Tall", two.entries("Tall"), None, moment(1))
