@@ -334,7 +334,8 @@ class Search:
     def _is_near_enough(self, rank: tuple[float, float], least: float, score: float) -> bool:
         """Tell whether whole amounts are about as good as what was found before rounding: litres out or the merit."""
         if self._wish() == "out":
-            return bool(rank[0] < least + rounded_to(self.task, 0.1)[0])
+            fineness = 0.1 if self.task.aim == "least" else 1.0  # else what is nearest the aim is sought there anyway
+            return bool(rank[0] < least + rounded_to(self.task, fineness)[0])
         return bool(rank[1] < -score * (1 + NEAR_ENOUGH) + 1e-6)
 
     def nearest_the_aim(self, found: Amounts) -> Amounts:
