@@ -576,7 +576,7 @@ def _told(task: Task, freed: _Freed) -> tuple[Bind, ...]:
     if names == (THE_COLD,):
         return (_cold(task, freed),)
     least = _with_the_least(task, freed).at_its_best
-    at_least = set(names) <= ON_HAND.keys()
+    at_least = set(names) <= ON_HAND.keys()  # what lands at all is told: a plan that is made firm takes longer to find
     amounts = _with_chloride(freed.task, least.amounts) if at_least else _finished(least)
     after = forward(freed.task, amounts)
     warm, lifted = {THE_COLD: _warm_enough(task, after)}, _lifted(task)
@@ -625,8 +625,8 @@ def _cold(task: Task, freed: _Freed) -> Bind:
         high += 1
         high = high if reached(high) else _first_whole(lambda degrees: reached(degrees) is not None, high, most)
     there = reached(high)
-    # What lands at all is told, here and below: a plan that is made firm takes longer to find.
-    lands = forward(task, _with_chloride(freed.task, (there or freed.reached).at_its_best.amounts)).probability_in
+    search, amounts = (there or freed.reached).at_its_best  # as in `_told`: what lands at all
+    lands = forward(task, _with_chloride(search.task, amounts)).probability_in
     if there is None and warm is None:
         return Bind(AT_ANY_WARMTH, _kept_above(task, None), lands)
     instead = line("at {warm} instead of {cold}", warm=Amount(high, "°C", is_least=True), cold=_exactly(task.coldest))
