@@ -308,6 +308,7 @@ def test_each_way_to_standardise_asks_calmly(titrant, way):
 
 
 def test_a_filled_form_gives_a_text_for_the_reading(titrant):
+    """A problem of OpenStax Chemistry 2e, whose answer is not printed there; at the purity that is taken where none is typed."""
     titrant.selectbox(key="titrant_way").select(STANDARDISATIONS["against solid"].label).run()
     titrant.selectbox(key="titrant_against_solid_solid").select("potassium hydrogen phthalate").run()
     titrant.text_input(key="titrant_against_solid_mass").input("0,3420").run()
