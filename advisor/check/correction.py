@@ -233,7 +233,16 @@ class _Reached(NamedTuple):
     @property
     def at_its_best(self) -> _Reached:
         """The same with the best amounts, where it was only shown that there are any."""
-        return _Reached(self.search, self.search.run() or self.amounts)
+        return _Reached(self.search, self._from_here.run() or self.amounts)
+
+    @property
+    def before_rounding(self) -> Amounts:
+        """The best amounts as they are before they are rounded."""
+        return self._from_here.unrounded()
+
+    @property
+    def _from_here(self) -> Search:
+        return self.search.from_near(self.amounts)
 
 
 def _finished(reached: _Reached) -> Amounts:
@@ -255,10 +264,11 @@ def _reached(scopes: _Scopes, roughly: bool = False) -> _Reached | None:
     for number, scope in enumerate(scopes):
         if number == 1 and not Search(scopes.widest).possible():  # most need no more than the first
             return None
-        if not Search(scope).possible():
+        of_all = Search(scope)
+        if not of_all.possible():
             continue
         for added in _additions(scopes.task):
-            search = Search(replace(scope, added=added))
+            search = of_all if added == scope.added else Search(replace(scope, added=added))
             found = search.run(roughly)
             if found:
                 return _Reached(search, found)
@@ -304,10 +314,10 @@ class _Scopes:
         """Yield each scope; much bath goes in the last ones only."""
         task = self.task
         for (out, roof), least in itertools.product(_outs(task), _levels(task)):
-            yield Scope(task, self.everything, least, max(roof, least), out)
+            yield Scope(task, self.everything, least, roof, out)
         if self.may_be_replaced:
             for roof, least in itertools.product(_roofs(task)[-1:] if task.has_room else _roofs(task), _levels(task)):
-                yield Scope(task, self.everything, least, max(roof, least), LARGEST_SHARE * task.volume)
+                yield Scope(task, self.everything, least, roof, LARGEST_SHARE * task.volume)
 
     def at(self, degrees: int) -> _Scopes:
         """Return the scopes of this bath where it stands no colder than this [degC]: as much may be replaced."""
@@ -349,11 +359,11 @@ def _firmly(scope: Scope, everything: frozenset[str], found: Amounts) -> tuple[S
     most = min(out + FIRM_SHARE * task.volume, small if out <= small else LARGEST_SHARE * task.volume)
     margin = AGAIN if out <= small else AGAIN_ONCE
     inside = _drawn_in(task, margin)
-    if _fits(inside, forward(inside, found)):
+    if inside.verdicts == task.verdicts or _fits(inside, forward(inside, found)):
         return scope, found
 
     def search(part: float, added: frozenset[str]) -> Search:
-        return Search(replace(scope, task=_drawn_in(task, margin, part), most_out=most, added=added))
+        return Search(replace(scope, task=_drawn_in(task, margin, part), most_out=most, added=added), near=found)
 
     if not search(PARTS[-1], everything).possible():  # then no larger part is
         return scope, found
@@ -414,8 +424,13 @@ def _outs(task: Task) -> list[tuple[float, float]]:
 
 
 def _roofs(task: Task) -> list[float]:
-    """Return the litres that a bath may reach: some above the usual level, and all that the tank holds."""
-    roof = max(min(task.usual_volume * (1 + ROOM), task.most_volume), task.least_volume)
+    """Return the litres that a bath may reach: some above the usual level, and all that the tank holds.
+
+    Where it may not come down so far, what it stands at now takes the place of the usual level.
+    """
+    within_reach = task.usual_volume * (1 + ROOM) > task.least_volume
+    level = task.usual_volume if within_reach else max(task.volume, task.least_volume)
+    roof = min(level * (1 + ROOM), task.most_volume)
     return [roof] if isclose(roof, task.most_volume) else [roof, task.most_volume]
 
 
@@ -618,7 +633,7 @@ def _cold(task: Task, freed: _Freed) -> Bind:
 
     at = cache(_Scopes(task).at)
     reached = cache(lambda degrees: _reached(at(degrees), roughly=True))
-    warm = _warm_enough(task, forward(freed.task, freed.reached.search.unrounded()))
+    warm = _warm_enough(task, forward(freed.task, freed.reached.before_rounding))
     most = max(floor(HIGHEST_TEMPERATURE) if warm is None else warm, floor(task.coldest) + 1)
     high = _first_whole(lambda degrees: _may_be_reached(at(degrees)), floor(task.coldest), most)
     if reached(high) is None and high < most:  # whole amounts miss, now and then, what is just in reach

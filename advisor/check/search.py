@@ -18,8 +18,8 @@ on the exact mass balance.
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
-from functools import cache, lru_cache, reduce
+from dataclasses import astuple, dataclass, replace
+from functools import cache, cached_property, lru_cache, reduce
 from math import ceil, floor, log10
 
 import numpy as np
@@ -79,12 +79,15 @@ class Scope:
 class Search:
     """One search within a scope. All arrays are rows of candidates, n of them.
 
-    jug: bath is taken out in whole multiples of it [L], at no cost to the merit; None: as little as will do.
-    in_slivers: whether it also looks where two limits leave so little between them that a grid passes it by.
+    all_out: whether just as much bath is taken out as the scope lets go, at no cost to the merit, or as little as will
+    do. in_slivers: whether it also looks where two limits leave so little between them that a grid passes it by.
+    near: amounts that are about the best, where some are known: from there the slopes lead on at once.
     """
 
-    def __init__(self, scope: Scope, jug: float | None = None, in_slivers: bool = False) -> None:
-        self.scope, self.task, self.jug, self.in_slivers = scope, scope.task, jug, in_slivers
+    def __init__(
+        self, scope: Scope, all_out: bool = False, in_slivers: bool = False, near: Amounts | None = None
+    ) -> None:
+        self.scope, self.task, self.all_out, self.in_slivers, self.near = scope, scope.task, all_out, in_slivers, near
         self.most = scope.most
         self.most_pure = self.most[2:] * (self.task.stock.crystals_pentahydrate, self.task.stock.acid_strength)  # [g]
         self.ceiling = ceiling_at(self.task.coldest)
@@ -107,6 +110,17 @@ class Search:
         total = 1000 * volume * density(copper, acid, foreign)
         water = total - here.total * share * volume - crystals - acid_solution
         return np.array([take_out, water, crystals, acid_solution])
+
+    def _point_of(self, amounts: Amounts) -> FloatArray:
+        """Return the point (4,) of the unit box whose amounts are nearest to these."""
+        after = outcome(self.task, astuple(amounts), False)
+        volume, ends = np.asarray(after.volume), np.array([0.0, 1.0])
+        share = (self.task.volume - amounts.take_out) / volume
+        low, high = np.transpose([self._concentration(name, share, volume, ends) for name in SALT_AND_ACID])
+        salts = np.array([after.copper_sulfate, after.sulfuric_acid]) - low
+        above = np.array([amounts.take_out, volume - self.scope.least_volume, *salts])
+        wide = np.array([self.most[0], self.scope.most_volume - self.scope.least_volume, *(high - low)])
+        return np.asarray(np.clip(np.divide(above, wide, out=np.zeros(4), where=wide > 0), 0.0, 1.0))
 
     def _concentration(self, name: str, share: FloatArray, volume: FloatArray, unit: FloatArray) -> FloatArray:
         """Return concentrations [g/L] between the lowest and the highest that may be reached and may be inside."""
@@ -198,7 +212,10 @@ class Search:
         """Return the best amounts (4,) of the box, their score and their margin: for "margin", "out" or "merit"."""
         free = self._free()
         sizes = np.where(free, np.where(np.sum(free) > 3, 7, 9), 1)
-        center, width = np.where(free, 0.5, 0.0), np.where(free, 1.0, 0.0)
+        led = self._along_the_limits(self._point_of(self.near), free, wish) if self.near and wish == "out" else None
+        if led:
+            return led
+        center, width = self._middle(), np.where(free, 1.0, 0.0)
         best = (np.zeros(4), -np.inf, -np.inf)
         still = 0
         for _ in range(ROUNDS):
@@ -271,19 +288,27 @@ class Search:
     def _free(self) -> FloatArray:
         """Tell which of the four numbers may vary, (4,) of bool."""
         room = self.scope.most_volume > self.scope.least_volume
-        return np.array([self.most[0] > 0, room, self.most[2] > 0, self.most[3] > 0])
+        return np.array([self.most[0] > 0 and not self.all_out, room, self.most[2] > 0, self.most[3] > 0])
+
+    def _middle(self) -> FloatArray:
+        """Return the middle of the box (4,); of what may not vary, where it stays."""
+        return np.array([1.0 if self.all_out else 0.5, 0.5, 0.5, 0.5])
 
     def _wish(self) -> str:
         """Return what is sought: little taken out, where that may be and is not settled, else to be near the aim."""
-        return "out" if self.most[0] > 0 and not self.jug else "merit"
+        return "out" if self.most[0] > 0 and not self.all_out else "merit"
 
     def possible(self) -> bool:
         """Tell whether any amounts, not yet rounded, put the bath inside, or come within a hair of it."""
         if self._is_ruled_out():
             return False
         free = self._free()
-        few = _grid(np.full(4, 0.5), np.where(free, 1.0, 0.0), np.where(free, 3, 1))  # where much is possible, one is
-        return bool(np.any(self.judged(self.amounts(few))[1] >= 0)) or self._narrow("margin")[2] > -0.1 * HAIR
+        few = _grid(self._middle(), np.where(free, 1.0, 0.0), np.where(free, 3, 1))  # where much is possible, one is
+        return bool(np.any(self.judged(self.amounts(few))[1] >= 0)) or self._inmost[2] > -0.1 * HAIR
+
+    @cached_property
+    def _inmost(self) -> tuple[FloatArray, float, float]:
+        return self._narrow("margin")
 
     def _is_ruled_out(self) -> bool:
         """Tell whether copper sulfate or acid alone leaves nothing to search, or copper sulfate in the cold."""
@@ -312,7 +337,7 @@ class Search:
         """
         if self._is_ruled_out():
             return None
-        start, score, margin = self._narrow("margin" if roughly else self._wish())
+        start, score, margin = self._inmost if roughly else self._narrow(self._wish())
         if margin < -0.1 * HAIR:
             return None
         if roughly:
@@ -326,6 +351,10 @@ class Search:
         if best is None:
             return None
         return self._by_the_jug(_amounts_of(self._without_trifles(*best)))
+
+    def from_near(self, near: Amounts) -> Search:
+        """Return the same search for who knows amounts that land."""
+        return Search(self.scope, self.all_out, self.in_slivers, near)
 
     def unrounded(self) -> Amounts:
         """Return the best amounts as they are before they are rounded."""
@@ -345,7 +374,7 @@ class Search:
         """
         if found.take_out == 0 or (self.task.aim != "least" and self._merit_of(found) < IS_NEAR):
             return found
-        there = Search(replace(self.scope, most_out=found.take_out), found.take_out).run()
+        there = Search(replace(self.scope, most_out=found.take_out), all_out=True).run()
         return min(filter(None, [found, there]), key=self._merit_of)
 
     def _merit_of(self, found: Amounts) -> float:
@@ -367,17 +396,17 @@ class Search:
         """
         if AMOUNTS[trifle] == "water":
             return True
-        most_out = 0.0 if AMOUNTS[trifle] == "take_out" else self.scope.most_out if self.jug else take_out
-        scope = replace(self.scope, added=self.scope.added - {AMOUNTS[trifle]}, most_out=most_out)
-        return Search(scope, in_slivers=self.in_slivers).possible()
+        stays = AMOUNTS[trifle] != "take_out"
+        scope = replace(self.scope, added=self.scope.added - {AMOUNTS[trifle]}, most_out=take_out if stays else 0.0)
+        return Search(scope, self.all_out and stays, self.in_slivers).possible()
 
     def _by_the_jug(self, found: Amounts) -> Amounts:
         """Return amounts that take out what a jug measures, where less was found; the rest is sought anew for it."""
         jug = _nice(A_JUG * self.task.volume)
         most = jug * ceil(found.take_out / jug - 1e-9)
-        if self.jug or not 0 < found.take_out < 2 * jug or most > self.scope.most_out:
+        if self.all_out or not 0 < found.take_out < 2 * jug or most > self.scope.most_out:
             return found
-        return Search(replace(self.scope, most_out=most), jug).run() or found
+        return Search(replace(self.scope, most_out=most), all_out=True).run() or found
 
     def _whole(
         self, start: FloatArray, fineness: float, without: int | None = None, lands_only: bool = False
@@ -387,8 +416,8 @@ class Search:
         without: the place of an amount that is left out. lands_only: the first that keep every limit will do.
         """
         steps = rounded_to(self.task, fineness)
-        if self.jug:
-            steps[0] = self.jug
+        if self.all_out:
+            steps[0] = self.most[0]
         most = np.floor(self.most / steps + 1e-9) * (np.arange(len(steps)) != without)
         here = np.clip(np.round(start / steps), 0.0, most)
         best: tuple[float, ...] = (np.inf, np.inf, np.inf)  # what is missed, litres out, merit
@@ -398,7 +427,7 @@ class Search:
                 further = np.outer(last, AHEAD)  # along a limit, a step is followed by many alike
                 wholes = np.clip(here[:, None] + np.hstack([moves, further]), 0.0, most[:, None])
                 amounts = wholes * steps[:, None]
-                out = np.round(amounts[0] * (self.jug is None), 9)
+                out = np.round(amounts[0] * (not self.all_out), 9)
                 if best[0] == 0:  # once no limit is missed, taking more out is never better
                     no_more = out <= best[1]
                     wholes, amounts, out = wholes[:, no_more], amounts[:, no_more], out[no_more]
@@ -415,7 +444,8 @@ class Search:
 
     def _moves(self) -> FloatArray:
         """Return all moves (4, n) of the amounts that may move, by up to two steps each."""
-        return np.array(list(itertools.product(*(range(-2, 3) if most > 0 else (0,) for most in self.most)))).T
+        may_move = self.most > (np.inf if self.all_out else 0.0, 0.0, 0.0, 0.0)
+        return np.array(list(itertools.product(*(range(-2, 3) if may else (0,) for may in may_move)))).T
 
 
 def _amounts_of(amounts: FloatArray) -> Amounts:

@@ -11,6 +11,7 @@ from typing import Any
 from advisor.basis.components import SALT_AND_ACID
 from advisor.check.known import Known, Value, independent
 from advisor.check.mass_balance import Stock, Task
+from advisor.check.search import LEVEL_TOLERANCE
 from advisor.check.window import Limits, Verdict, judge, not_measured
 from advisor.readings.tools import KITCHEN_SCALE, finest_scale
 from advisor.sheet import Aim, Sheet
@@ -30,12 +31,13 @@ def make_task(sheet: Sheet, contents: Known | None, verdict: dict[str, Verdict])
     bath = sheet.bath
     known = contents or _nothing_known(bath.volume.value)
     aim, aim_copper_sulfate, aim_sulfuric_acid = _goal(sheet.correction, verdict)
+    least, most = (known.volume_L * (litres / bath.volume.value) for litres in (bath.least_L, bath.most_L))
     return Task(
         known=known,
         verdicts=_that_count(sheet, verdict),
         usual_volume=known.volume_L * (bath.usual_L / bath.volume.value),
-        least_volume=known.volume_L * (bath.least_L / bath.volume.value),
-        most_volume=known.volume_L * (bath.most_L / bath.volume.value),
+        least_volume=min(least, most * (1 - LEVEL_TOLERANCE)),  # nobody fills a tank to the millilitre
+        most_volume=most,
         coldest=bath.coldest_degC,
         additives=bath.additives,
         has_room=bath.max_volume is not None,

@@ -524,7 +524,8 @@ def test_the_tank_the_level_and_a_tenth_bound_what_is_sought() -> None:
     usual = task()
     assert correction._roofs(usual) == pytest.approx([5.768, 6.5])
     assert correction._roofs(replace(usual, most_volume=5.7)) == [5.7]
-    assert correction._roofs(replace(usual, least_volume=5.9)) == [5.9, 6.5]
+    assert correction._roofs(replace(usual, least_volume=5.9)) == pytest.approx([6.077, 6.5])
+    assert correction._roofs(replace(usual, usual_volume=3.9)) == pytest.approx([5.768, 6.5])  # it stands at 5.6 L
     both_ways = [(0.0, 5.768), (0.56, 5.768), (0.0, 6.5), (0.56, 6.5)]
     assert np.array(correction._outs(usual)) == pytest.approx(np.array(both_ways))
     named = [(0.0, 5.768), (0.0, 6.5), (0.56, 6.5)]  # room that was named is used before bath is taken out
@@ -564,10 +565,10 @@ def test_what_is_taken_out_is_rounded_up_to_a_jug(
     found: float, most_out: float, drawn: float | None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Of 5.6 L a hundredth is 0.056 L, for which 0.05 L are drawn, or 0.1 L."""
-    monkeypatch.setattr(Search, "run", lambda again: Amounts(take_out=again.scope.most_out, water=again.jug))
+    monkeypatch.setattr(Search, "run", lambda again: Amounts(take_out=again.scope.most_out, water=float(again.all_out)))
     search = Search(Scope(task(), frozenset(), 5.0, 6.5, most_out))
     least = Amounts(take_out=found)
-    assert search._by_the_jug(least) == (least if drawn is None else Amounts(take_out=drawn, water=0.05))
+    assert search._by_the_jug(least) == (least if drawn is None else Amounts(take_out=drawn, water=1.0))
 
 
 @pytest.mark.parametrize(
@@ -612,6 +613,7 @@ def test_a_point_of_the_box_is_the_bath_it_stands_for(
     out, water, crystals, acid = (float(number) for number in box.amounts(point)[:, 0])
     volume, copper, free = balance(case, Amounts(take_out=out, water=water, crystals=crystals, acid=acid))
     assert (out, volume) == pytest.approx((litres_out, 5.0 + 1.5 * of_volume), rel=1e-6)
+    assert box._point_of(Amounts(out, water, crystals, acid)) == pytest.approx(point[:, 0], abs=1e-5)  # and back
     kept = (5.6 - litres_out) / volume
     for found, share, uncertainty, name in (
         (copper, of_copper, 4.0, "copper_sulfate"),
@@ -737,9 +739,18 @@ def test_the_least_is_taken_out_where_the_limits_that_meet_lie_far_from_where_th
     known = {"covariance": (1.5, 0.0, 0.14), "volume": 1.0, "volume_relative_uncertainty": 0.0}
     case = task(copper=211.0, acid=314.0, **known, usual_volume=0.7, least_volume=0.9, most_volume=1.5)
     both = frozenset(("copper_sulfate", "sulfuric_acid"))
-    amounts, _, margin = Search(Scope(case, both, 0.9, 1.5, 0.95))._narrow("out")
-    assert margin > -1e-6
-    assert amounts[0] == pytest.approx(1 - 75 * 1.5 / 314, abs=0.005)
+    search = Search(Scope(case, both, 0.9, 1.5, 0.95))
+    for sought in (search, search.from_near(search.run(roughly=True))):  # from there on, too
+        amounts, _, margin = sought._narrow("out")
+        assert margin > -1e-6
+        assert amounts[0] == pytest.approx(1 - 75 * 1.5 / 314, abs=0.005)
+
+
+def test_amounts_from_which_no_slope_leads_on_are_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    case = task(copper=270.0)
+    search = Search(Scope(case, frozenset(("copper_sulfate", "sulfuric_acid")), 5.0, 6.5, 0.9))
+    monkeypatch.setattr(Search, "_along_the_limits", lambda *_: None)
+    assert search.from_near(Amounts(take_out=0.9)).unrounded() == search.unrounded()
 
 
 def test_the_fewest_things_to_add_win_where_the_bath_comes_out_alike() -> None:

@@ -210,6 +210,16 @@ def test_no_more_than_a_tenth_goes_unasked_of_a_bath_that_stands_over_the_brim(c
     assert (found.plan.intended.amounts.take_out > 0.4 + 0.56) == (copper > 259)
 
 
+@pytest.mark.parametrize("tank", [{"min_volume": "5.6 L", "max_volume": "5.6 L"}, {"max_volume": "5.04 L"}])
+def test_a_tank_that_leaves_no_play_is_filled_as_well_as_whole_amounts_do(tank: dict[str, str]) -> None:
+    """Filled to the brim as always, or from now on to nine tenths; 0.5 % below the brim is as good as at it."""
+    brim = float(tank["max_volume"].split()[0])
+    found = answer(checked(170, 50), **tank)
+    assert found.state == "possible"
+    assert 0.995 * brim <= found.plan.after.volume <= brim
+    assert 5.6 - brim <= found.plan.amounts.take_out <= 5.6 - brim + 0.1 * 5.6
+
+
 ONLY_ACID = {"kind": "previous check", "since": "evaporation only", "sulfuric_acid": "95 ± 4 g/L"}
 ONLY_COPPER = {"kind": "previous check", "since": "evaporation only", "copper_sulfate": "221 ± 8 g/L"}
 
