@@ -42,6 +42,7 @@ FAR_OUTSIDE = 0.05  # probability below which each limit alone leads the way (ju
 ROUNDS, SHRINK = 10, 0.5  # of narrowing the grid (judgement)
 A_SLIVER = 0.005  # margin that a grid misses at most where a way between two limits is narrow (judgement)
 A_STEP, MOST_LED = 1e-6, 20  # of the box, for slopes of the margins, and steps that they lead (judgement)
+MOST_ASKED = 32  # points at which they are asked for: most ways take 8, all but a few in a hundred 25 (judgement)
 MISSED = 1e3  # by which amounts that miss a limit score less than any that keep all of them (judgement)
 STILL = 0.02  # part by which a round must better the best margin, or two such rounds end the search (judgement)
 STRIDES = (16, 4, 1)  # of whole amounts: steps at once, up to twice as many to either side (judgement)
@@ -250,6 +251,8 @@ class Search:
         @cache
         def around(*moved: float) -> FloatArray:
             """Return how far limits (k) are kept beyond the last number, here and a step along each: (k, free + 2)."""
+            if around.cache_info().misses > MOST_ASKED:
+                raise _Lost
             steps = np.array(moved)[:, None] + A_STEP * np.eye(len(moved), len(moved) + 1, 1)
             points = np.repeat(start[:, None], steps.shape[1], axis=1)
             points[axes] = steps[:-1]
@@ -264,15 +267,18 @@ class Search:
             return np.asarray((found[:, 1:] - found[:, :1]) / A_STEP)
 
         goal = np.append(axes == 0, 0.0) if to_out else np.append(np.zeros(len(axes)), -1.0)
-        found = minimize(
-            lambda moved: goal @ moved,
-            np.append(start[axes], 0.0 if to_out else -A_SLIVER),
-            jac=lambda _: goal,
-            bounds=[*([(0.0, 1.0)] * len(axes)), (0.0, 0.0) if to_out else (-1.0, 1.0)],
-            constraints={"type": "ineq", "fun": margins, "jac": slopes},
-            method="SLSQP",
-            options={"maxiter": MOST_LED},
-        )
+        try:
+            found = minimize(
+                lambda moved: goal @ moved,
+                np.append(start[axes], 0.0 if to_out else -A_SLIVER),
+                jac=lambda _: goal,
+                bounds=[*([(0.0, 1.0)] * len(axes)), (0.0, 0.0) if to_out else (-1.0, 1.0)],
+                constraints={"type": "ineq", "fun": margins, "jac": slopes},
+                method="SLSQP",
+                options={"maxiter": MOST_LED},
+            )
+        except _Lost:
+            return None
         point = start.copy()
         point[axes] = found.x[:-1]
         amounts = self.amounts(point[:, None])
@@ -446,6 +452,10 @@ class Search:
         """Return all moves (4, n) of the amounts that may move, by up to two steps each."""
         may_move = self.most > (np.inf if self.all_out else 0.0, 0.0, 0.0, 0.0)
         return np.array(list(itertools.product(*(range(-2, 3) if may else (0,) for may in may_move)))).T
+
+
+class _Lost(Exception):
+    """The slopes of the margins lead nowhere."""
 
 
 def _amounts_of(amounts: FloatArray) -> Amounts:
