@@ -10,11 +10,11 @@ from dataclasses import replace
 from functools import lru_cache, partial
 
 from advisor.check.advice import Advice, InShort
-from advisor.check.assessment import assess
+from advisor.check.assessment import Assessment, assess, assessed
+from advisor.check.correction import Plan
 from advisor.check.decision import Case, decide
 from advisor.check.floor import sound_sample
 from advisor.check.granted import taken_for_granted
-from advisor.check.known import Known
 from advisor.check.metals import metals_said
 from advisor.check.middle import to_the_middle
 from advisor.check.next_reading import rank
@@ -30,7 +30,7 @@ KEPT = 8  # bench sheets whose advice is at hand: a few visitors, each with one 
 
 def advise(sheet: Sheet) -> Advice:
     """Return the advice on a bench sheet. Raises nothing: a sheet is validated when it is read."""
-    case, in_short = _decided(sheet)
+    case, in_short = _decided(sheet, assess(sheet))
     known, task, plan, steps = case.known, case.task, in_short.plan, in_short.steps
     beside = ways(task, plan) if known.estimate and not plan.held_back else ()
     sample = sound_sample(sheet.bath) if sheet.bath.condition else None
@@ -50,7 +50,7 @@ def advise(sheet: Sheet) -> Advice:
         to_the_middle=to_the_middle(task, plan),
         before_buying=tuple(metals_said(sheet, known.estimate)) if any(step.do == "add" for step in steps) else (),
         room=room,
-        without_odd=_without_the_odd_one(sheet, in_short),
+        without_odd=_without_the_odd_one(case, plan),
     )
 
 
@@ -68,26 +68,23 @@ def _at_hand(sheet: Sheet, given: tuple[str, ...]) -> Advice:
     return advise(sheet)
 
 
-def _decided(sheet: Sheet, about: Known | None = None, in_short: bool = False) -> tuple[Case, InShort]:
-    """Return what a sheet's bath holds and what to do, all readings counted alike.
-
-    about: a bath not far from its own, if known. in_short: without what stands in the way.
-    """
-    known = assess(sheet, about)
+def _decided(sheet: Sheet, known: Assessment, in_short: bool = False) -> tuple[Case, InShort]:
+    """Return what to do about a sheet's bath, all readings counted alike. in_short: without what stands in the way."""
     task = make_task(sheet, known.estimate, known.verdict)
     case = Case(sheet, known, task, in_short)
     plan = decide(case)
     return case, InShort(known, plan, steps_of(task, plan))
 
 
-def _without_the_odd_one(sheet: Sheet, found: InShort) -> InShort | None:
+def _without_the_odd_one(case: Case, plan: Plan) -> InShort | None:
     """Return the answer without the reading that fits none of the others; None where none is odd.
 
     Where crystals may lie on the floor, all readings are taken anew anyway.
     """
-    estimate = found.known.estimate
+    sheet, estimate = case.sheet, case.known.estimate
     odd = estimate.agreement.odd_one_out if estimate else None
-    if odd is None or found.plan.may_lie_on_the_floor:
+    if odd is None or plan.may_lie_on_the_floor:
         return None
     others = replace(sheet, readings=tuple(reading for at, reading in enumerate(sheet.readings) if at != odd))
-    return _decided(others, estimate, in_short=True)[1]
+    trials = case.trials.without_the_odd_one if case.trials else None
+    return _decided(others, assessed(others, trials.about) if trials else assess(others, estimate), in_short=True)[1]

@@ -57,8 +57,12 @@ def assess(sheet: Sheet, about: Known | None = None) -> Assessment:
 
     about: a bath not far from it, where one is known, to start the estimate from.
     """
+    return assessed(sheet, None if sheet.bath.condition else estimate(sheet, about))
+
+
+def assessed(sheet: Sheet, contents: Estimate | None) -> Assessment:
+    """Return what `assess` does, from the estimate of a sheet; None where there is none."""
     limits, counts = limits_of(sheet), sheet.chloride_counts
-    contents = None if sheet.bath.condition else estimate(sheet, about)
     measured = {name: contents.of(name) for name in COMPONENTS if contents and name in contents.measured}
     determined = tuple(name for name, held in measured.items() if is_determined(*held, limits[name]))
     verdict = {name: _judge(measured.get(name), limits[name]) for name in COMPONENTS}

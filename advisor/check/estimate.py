@@ -372,6 +372,10 @@ class Trials:
         covariance = np.linalg.inv(products[1:, 1:] + np.diag(prior[2] ** -2.0)) * self.about.widened_by**2
         return dict(zip(prior[0], np.sqrt(np.diag(covariance)).tolist(), strict=True))
 
+    def values_of(self, at: int) -> int:
+        """Return how many values a reading of the sheet tells, by its position."""
+        return len(self._own[id(self.sheet.readings[at])].at_zero)
+
     @property
     def bend(self) -> bool:
         """Tell whether any of the sheet's own readings is not straight far from the estimate."""
@@ -442,8 +446,28 @@ class Trials:
 
         cases: readings of which each makes an estimate. None where too few of the sheet's own readings are among them,
         or where they lead elsewhere, unless they contradict each other so much that no bend brings their p-value up to
-        `least`.
+        `least`. Where one that led the estimate astray is left out, lines about what the others tell hold them as well.
         """
+        found, odd = self._held_here(cases, least), self.about.agreement.odd_one_out
+        left_out = None if odd is None else id(self.sheet.readings[odd])
+        rest = [at for at, told in enumerate(found) if not (told or left_out in {id(each) for each in cases[at]})]
+        astray = self.without_the_odd_one if rest else None
+        if astray:
+            for at, told in zip(rest, astray._held_here([cases[at] for at in rest], least), strict=True):
+                found[at] = told or astray._where_it_leads(cases[at])
+        return found
+
+    @cached_property
+    def without_the_odd_one(self) -> Trials | None:
+        """Trials about what the others tell without the one that fits none of them; None without such a one or many."""
+        odd = self.about.agreement.odd_one_out
+        if odd is None or len(self._readings) <= MANY:
+            return None
+        others = tuple(reading for at, reading in enumerate(self.sheet.readings) if at != odd)
+        return Trials(replace(self.sheet, readings=others), estimate_from(self.sheet, others, self.about))
+
+    def _held_here(self, cases: Sequence[Sequence[Reading]], least: float) -> list[Estimate | None]:
+        """Return what `held` does, by lines about the estimate alone."""
         changed = [(_prior(self.sheet, readings), *self._change(readings)) for readings in cases]
         many = [len(self._readings) - len(out) >= MANY for _, out, _ in changed]
         new_ones = (self._wanted(prior, new) for (prior, _, new), enough in zip(changed, many, strict=True) if enough)
@@ -455,6 +479,19 @@ class Trials:
         found = self._known(prior, sums)
         hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / BEND_TAKES_OFF) < least
         return found if np.max(np.abs(found.mean - sums.at)) <= (NEARBY if hopeless else CELL) else None
+
+    def _where_it_leads(self, readings: Sequence[Reading]) -> Estimate | None:
+        """Estimate the bath by lines laid once more, where those about the estimate lead nearby; None where further."""
+        prior = _prior(self.sheet, readings)
+        sums = self._sums(prior, *self._change(readings))
+        here, to = sums.at, _best(prior, sums)
+        for _ in range(ROUNDS_OF_LINES if np.max(np.abs(to - here)) <= NEARBY else 0):
+            cell = CELL * np.round(to / CELL)
+            found = self._known(prior, _beside(prior, self._lines_of(self._wanted(prior, readings, cell)), cell).sums)
+            to = found.mean
+            if np.max(np.abs(to - cell)) <= CELL:
+                return found
+        return None
 
     def _trial(self, readings: Sequence[Reading], least: float, more: int) -> _Trial:
         """Return a trial of `far`, which asks for the lines that it needs before it goes on."""

@@ -154,13 +154,13 @@ def _with(readings: Sequence[Reading], place: int, *instead: Reading) -> tuple[R
 
 def _with_room(trials: Trials, limits: Mapping[str, Limits | None]) -> list[int]:
     """Return the places of readings that may be slips: the others could agree with another on a bath near a window."""
-    readings, surroundings = trials.sheet.readings, trials.sheet.bath.surroundings()
+    readings = trials.sheet.readings
     known = [place for place, reading in enumerate(readings) if isinstance(reading, _KINDS)]
     if len(readings) == 1:
         return known
     others = [_with(readings, place) for place in known]
     # At best a corrected reading adds nothing to chi-squared, and one degree of freedom for each of its values.
-    values = [len(readings[place].model(surroundings, trials.here).observed) for place in known]
+    values = [trials.values_of(place) for place in known]
     told = _told_if_they_may_agree(trials, others, values)
     room: dict[type[Reading], list[tuple[float, int]]] = defaultdict(list)
     for place, left, roughly in zip(known, others, told, strict=True):
@@ -183,7 +183,7 @@ def _told_if_they_may_agree(
     values = values or [0] * len(cases)
     held = trials.held(cases, HOPELESS)
     rest = [place for place, told in enumerate(held) if told is None]
-    least = HOPELESS if trials.bend else HOPELESS_IF_STRAIGHT
+    least = HOPELESS if rest and trials.bend else HOPELESS_IF_STRAIGHT
     found = trials.far([cases[place] for place in rest], least, [values[place] for place in rest])
     far = dict(zip(rest, found, strict=True))
     return [

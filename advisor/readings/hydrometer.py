@@ -17,7 +17,7 @@ from advisor.basis.fields import Field, InputError, choice, define, note, quanti
 from advisor.basis.units import COVERAGE, Measured, UnitError, in_figures, is_rough, of_ranges, parse_number
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import thermometer_error
-from advisor.solution.density import density, model_uncertainty, water_density
+from advisor.solution.density import density_from_mass_fractions, mass_fractions, model_uncertainty, water_density
 from advisor.solution.hydrometer import SCALES, density_from_reading, reading_from_density
 
 INSTRUMENT = 0.001 / np.sqrt(3)  # g/mL; a hobby hydrometer is true to about one division (judgement)
@@ -181,8 +181,16 @@ def bath_density(state: State, temperature: float) -> FloatArray:
 @lru_cache(maxsize=64)  # all readings of a density ask for the same baths (judgement)
 def _clean_density(shape: tuple[int, ...], held: bytes, temperature: float) -> FloatArray:
     """Density [g/mL] of baths, (3, *s) with shape and bytes of that: copper sulfate, acid and foreign solids [g/L]."""
-    copper_sulfate, sulfuric_acid, foreign_solids = np.frombuffer(held).reshape(shape)
-    found = np.asarray(density(copper_sulfate, sulfuric_acid, foreign_solids, temperature))
+    copper_sulfate, sulfuric_acid, foreign_solids = _mass_fractions(shape, held)
+    found = np.asarray(density_from_mass_fractions(copper_sulfate, sulfuric_acid, foreign_solids, temperature))
+    found.setflags(write=False)
+    return found
+
+
+@lru_cache(maxsize=16)  # at whatever temperature they were read (judgement)
+def _mass_fractions(shape: tuple[int, ...], held: bytes) -> FloatArray:
+    """Mass fractions [g/g] of baths, (3, *s), from what `_clean_density` takes."""
+    found = np.array(mass_fractions(*np.frombuffer(held).reshape(shape)))
     found.setflags(write=False)
     return found
 

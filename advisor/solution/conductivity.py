@@ -42,8 +42,14 @@ def _ion(name: str) -> tuple[float, ...]:
     return tuple(float(tables.column("ionic_conductivities", key, ion=name)[0]) for key in keys)
 
 
-def _molal(coefficients: tuple[float, ...], temperature: FloatArray, root: FloatArray) -> FloatArray:
-    """Return a molal conductivity [mS kg/(cm mol)] at a temperature [degC]; root: of the ionic strength [mol/kg]."""
+@cache
+def _of_each(names: tuple[str, ...], dimensions: int) -> FloatArray:
+    """Return the coefficients of k ions (7, k, 1, ...) beside arrays of so many dimensions."""
+    return np.array([_ion(name) for name in names]).T.reshape(7, len(names), *[1] * dimensions)
+
+
+def _molal(coefficients: tuple[float, ...] | FloatArray, temperature: FloatArray, root: FloatArray) -> FloatArray:
+    """Return molal conductivities [mS kg/(cm mol)] at a temperature [degC]; root: of the ionic strength [mol/kg]."""
     limit_2, limit_1, limit_0, slope_2, slope_1, slope_0, b = coefficients
     limit = (limit_2 * temperature + limit_1) * temperature + limit_0
     slope = (slope_2 * temperature + slope_1) * temperature + slope_0
@@ -53,7 +59,8 @@ def _molal(coefficients: tuple[float, ...], temperature: FloatArray, root: Float
 def of_ions(ions: Mapping[str, ArrayLike], ionic_strength: ArrayLike, temperature: ArrayLike) -> FloatArray:
     """Return the conductivity [uS/cm] of ions [mol/kg water] at a temperature [degC], of one shape."""
     root, degrees = np.sqrt(np.asarray(ionic_strength, dtype=float)), np.asarray(temperature, dtype=float)
-    return np.asarray(1000 * sum(np.asarray(held) * _molal(_ion(name), degrees, root) for name, held in ions.items()))
+    each = _molal(_of_each(tuple(ions), max(root.ndim, degrees.ndim)), degrees, root)
+    return np.asarray(1000 * sum(np.asarray(held) * molal for held, molal in zip(ions.values(), each, strict=True)))
 
 
 def of_thinned(thinned: Thinned, temperature: ArrayLike) -> FloatArray:

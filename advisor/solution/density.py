@@ -226,14 +226,15 @@ def density(
     [g/mL], shape as the arguments broadcast. Smooth and finite from slightly negative concentrations to 800
     g/L each; never raises. Standard uncertainty: `model_uncertainty`, within 0-450 and 0-400 g/L, 0-60 degC.
     """
-    at_20 = _density_at_20(copper_sulfate, sulfuric_acid, foreign_solids)
-    grams = 1000.0 * at_20
-    return density_from_mass_fractions(
-        copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / grams,
-        sulfuric_acid / grams,
-        foreign_solids / grams,
-        temperature,
-    )
+    return density_from_mass_fractions(*mass_fractions(copper_sulfate, sulfuric_acid, foreign_solids), temperature)
+
+
+def mass_fractions(
+    copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number = 0.0
+) -> tuple[Number, Number, Number]:
+    """Mass fractions [g/g] of CuSO4, H2SO4 and foreign solids from what `density` takes, of the same shape."""
+    grams = 1000.0 * _density_at_20(copper_sulfate, sulfuric_acid, foreign_solids)
+    return copper_sulfate * ANHYDROUS_PER_PENTAHYDRATE / grams, sulfuric_acid / grams, foreign_solids / grams
 
 
 def _density_at_20(copper_sulfate: Number, sulfuric_acid: Number, foreign_solids: Number) -> Number:

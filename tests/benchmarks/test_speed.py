@@ -28,7 +28,7 @@ from advisor.basis.units import parse
 from advisor.check.advice import Advice
 from advisor.check.estimate import estimate
 from advisor.readings.curve_fit import fit_curve
-from advisor.readings.hydrometer import _clean_density
+from advisor.readings.hydrometer import _clean_density, _mass_fractions
 from advisor.readings.thinned_conductivity import _read_by
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet, parse_sheet, read_sheet
@@ -179,7 +179,7 @@ def test_density_on_arrays_against_scalar_calls_and_bare_arithmetic(benchmark: B
 
 def advise_afresh(sheet: Sheet) -> Advice:
     """Advise without what an earlier round left solved."""
-    for kept in (_solved, _clean_density, _read_by):
+    for kept in (_solved, _clean_density, _mass_fractions, _read_by):
         kept.cache_clear()
     return advise(sheet)
 

@@ -392,6 +392,33 @@ def test_many_readings_hold_the_bath_where_all_of_them_have_it():
     assert Trials(few, estimate(few)).held([few.readings[1:]], 1e-3) == [None]
 
 
+@pytest.mark.parametrize(("instead", "leads"), [("16.2", 0), ("14.0", 1), ("10.5", None)])
+def test_where_an_odd_reading_led_astray_the_others_tell_where_lines_are_laid(instead, leads, monkeypatch):
+    """An EDTA titration of half a sample among sixteen: without it, and with what may have been meant: near, not far from
+    there, where lines are laid once more, and so far that it is left to others.
+    """
+    edta = {"kind": "copper titration", "method": "EDTA", "predilution": ["10 mL", "100 mL"], "strength": "0.01 mol/L"}
+    edta |= {"sample": "2 mL"}
+    read = [each for used in (24, 24.1, 24.2, 24.3, 24.4) for each in titrated_read_and_floated(used, 46 * used, 1.165)]
+    off = read_sheet({"bath": {"volume": "5 L"}, "reading": [edta | {"used": "8.4 mL"}, *read]})
+    meant = read_sheet({"bath": {"volume": "5 L"}, "reading": [edta | {"used": f"{instead} mL"}]}).readings
+    trials = Trials(off, estimate(off))
+    assert trials.about.agreement.odd_one_out == 0
+    assert [trials.values_of(at) for at in range(16)] == [1] * 16
+    again, lead_on = [], Trials._where_it_leads
+    monkeypatch.setattr(Trials, "_where_it_leads", lambda *given: again.append(given) or lead_on(*given))
+    for readings in (off.readings[1:], (*meant, *off.readings[1:])):
+        whole, (held,) = estimate_from(off, readings), trials.held([readings], 1e-3)
+        assert (held is None) == (leads is None and readings[0] is meant[0])
+        if held:
+            assert held.mean == pytest.approx(whole.mean, abs=0.3)
+            assert held.agreement.chi_squared == pytest.approx(whole.agreement.chi_squared, rel=0.03, abs=0.1)
+    assert len(again) == (1 if leads is None else leads)
+    assert trials.held([off.readings], 1e-3)[0].mean == pytest.approx(trials.about.mean, abs=0.1)
+    few = replace(off, readings=off.readings[:12])
+    assert Trials(few, estimate(few)).without_the_odd_one is None
+
+
 @pytest.mark.parametrize("read", [("1.165 ± 0.05", "1.165 ± 0.0002"), ("1.165 ± 0.0002", "1.165 ± 0.05")])
 def test_of_readings_that_show_alike_the_one_known_best_tells_whether_they_bend(read):
     """A hydrometer read to 0.0002 bends on the way to another bath by more than that; behind one read to 0.05 it passed."""
