@@ -211,11 +211,13 @@ class Search:
 
     def _narrow(self, wish: str) -> tuple[FloatArray, float, float]:
         """Return the best amounts (4,) of the box, their score and their margin: for "margin", "out" or "merit"."""
+        near = self.near if wish == "out" else None
+        return (self._along_the_limits(self._point_of(near), wish) if near else None) or self._by_grid(wish)
+
+    def _by_grid(self, wish: str) -> tuple[FloatArray, float, float]:
+        """Return what `_narrow` does, from no point."""
         free = self._free()
         sizes = np.where(free, np.where(np.sum(free) > 3, 7, 9), 1)
-        led = self._along_the_limits(self._point_of(self.near), free, wish) if self.near and wish == "out" else None
-        if led:
-            return led
         center, width = self._middle(), np.where(free, 1.0, 0.0)
         best = (np.zeros(4), -np.inf, -np.inf)
         still = 0
@@ -234,11 +236,9 @@ class Search:
                 break
             width, sizes = width * SHRINK, np.minimum(sizes, 5)
         leads_on = best[2] > -0.1 * HAIR if wish == "out" else self.in_slivers and -A_SLIVER < best[2] < 0
-        return (self._along_the_limits(center, free, wish) if leads_on else None) or best
+        return (self._along_the_limits(center, wish) if leads_on else None) or best
 
-    def _along_the_limits(
-        self, start: FloatArray, free: FloatArray, wish: str
-    ) -> tuple[FloatArray, float, float] | None:
+    def _along_the_limits(self, start: FloatArray, wish: str) -> tuple[FloatArray, float, float] | None:
         """Return amounts (4,) that keep every limit, with score and margin as `_narrow`, sought from a point (4,).
 
         The slopes of the margins lead on where a grid stays behind: for "out" to the least taken out, which lies where
@@ -246,7 +246,7 @@ class Search:
         """
         from scipy.optimize import minimize  # not every search comes to this
 
-        axes, to_out = np.flatnonzero(free), wish == "out"
+        axes, to_out = np.flatnonzero(self._free()), wish == "out"
 
         @cache
         def around(*moved: float) -> FloatArray:
