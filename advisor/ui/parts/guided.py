@@ -575,7 +575,7 @@ def _under_way(entry: state.Typed[Advice], number: int) -> None:
             key=f"guided_remove_{number}",
             type="tertiary",
             on_click=reading_list.remove,
-            args=(number, state.widget_round()),
+            args=(number, state.widget_round(f"reading {number}")),
         )
 
 
