@@ -61,6 +61,7 @@ class Draft:
 
     question: the one of the guided check that was shown, from 0; None where all were asked at once.
     plans: the sheet, as TOML, that each reading was planned with; empty texts for those that no plan began.
+    steps: of each reading the steps of its card, numbered from 1, that are done; empty where no step of any is.
     """
 
     sheet: str
@@ -68,6 +69,7 @@ class Draft:
     safe: bool = False
     question: int | None = None
     plans: tuple[str, ...] = ()
+    steps: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -127,7 +129,9 @@ def _from_json(whole: object) -> Draft | None:
     asked = question if _are_numbers([question]) else None
     plans = whole.get("plans")
     texts = tuple(plans) if isinstance(plans, list) and all(isinstance(plan, str) for plan in plans) else ()
-    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True, asked, texts)
+    steps = whole.get("steps")
+    of_cards = tuple(map(tuple, steps)) if isinstance(steps, list) and all(map(_are_numbers, steps)) else ()
+    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True, asked, texts, of_cards)
 
 
 def _ticks(raw: object) -> Ticks | None:

@@ -478,6 +478,37 @@ def test_the_card_of_a_test_gone_on_with_keeps_the_plan_of_its_reading(new_visit
     assert steps(again) == card
 
 
+def ticked(app):
+    return [box.value for box in app.checkbox if box.key.startswith("guided_step")]
+
+
+def test_the_steps_ticked_of_a_test_under_way_come_back_with_it_and_with_no_other(new_visit):
+    began = acid_titration_begun(new_visit)
+    for step in (1, 3):
+        next(box for box in began.checkbox if box.key.startswith(f"guided_step_1_{step}_")).check().run()
+    before = ticked(began)
+    assert [step for step, done in enumerate(before, 1) if done] == [1, 3]
+    again = turn_to(new_visit(), "check.py")
+    again.button(key="unfinished_0").click().run()
+    assert ticked(again) == before
+    sheet_field(again.text_input, "sheet_reading_1_used").input("6").run()
+    again.button(key="reading_once_more_1").click().run()
+    assert ticked(again) == [False] * len(before)  # a sample of its own
+    next(box for box in again.checkbox if box.key.startswith("guided_step_2_2_")).check().run()
+    again.button(key="told_change_reading_1").click().run()
+    assert ticked(again) == before
+    again.button(key="guided_remove_1").click().run()
+    assert [step for step, done in enumerate(ticked(again), 1) if done] == [2]  # the second is the first now
+
+
+@pytest.mark.parametrize("steps", ["x", [1], [["1"]], {}])
+def test_steps_of_a_card_that_are_none_leave_the_sheet_alone(steps):
+    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n", steps=((1, 2),)))
+    assert drafts.read(path).draft.steps == ((1, 2),)
+    path.write_text(json.dumps({**json.loads(path.read_text("utf-8")), "steps": steps}), "utf-8")
+    assert drafts.read(path).draft == Draft("x = 1\n")
+
+
 def test_the_card_to_print_of_a_test_gone_on_with_has_the_sample_of_its_reading(new_visit):
     sample = acid_titration_begun(new_visit).session_state["sheet"]["reading"][0]["sample"]
     again = turn_to(new_visit(), "check.py")

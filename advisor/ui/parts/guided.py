@@ -25,7 +25,7 @@ from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
-from advisor.ui.session import saving, state
+from advisor.ui.session import card_ticks, saving, state
 from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
@@ -588,7 +588,7 @@ def _steps(card: BenchCard, number: int) -> None:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
     for place, text in enumerate(card.steps, 1):
         terms.note(text)
-        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{place}", persist_state="session")
+        card_ticks.box(fields.plain(shown(text)), number, place)
     how_to.lead_to_others(card, f"guided_{number}")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):

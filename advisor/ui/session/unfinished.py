@@ -20,7 +20,7 @@ from advisor.record import drafts
 from advisor.record.drafts import Draft, KeptDraft
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
-from advisor.ui.session import state, ticks
+from advisor.ui.session import card_ticks, state, ticks
 from advisor.ui.session.device import device as here
 from advisor.words.dates import said as day_said
 from advisor.words.lines import counted
@@ -72,7 +72,8 @@ def store() -> None:
     device = here()
     if device is None or state.is_new() or not state.raw():
         return
-    draft = Draft(state.to_toml(), ticks.ticked(), state.is_safe(), state.question(), state.plans_to_toml())
+    plans, steps = state.plans_to_toml(), card_ticks.done()
+    draft = Draft(state.to_toml(), ticks.ticked(), state.is_safe(), state.question(), plans, steps)
     path = _path()
     if path is None or st.session_state[_DRAFT][2] != draft:
         with suppress(OSError):
@@ -189,6 +190,7 @@ def _go_on(path: Path) -> None:
         ticks.restore(kept.draft.ticks)
         state.go_on_at(kept.draft.question)
         state.restore_plans(kept.draft.plans)
+        card_ticks.restore(kept.draft.steps)
         st.session_state[_DRAFT] = (state.raw(), path, kept.draft)
 
 
