@@ -23,6 +23,7 @@ import streamlit as st
 import tomli_w
 
 from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of, refuse_a_day_ahead
+from advisor.basis.toml import read_toml
 from advisor.examples import EXAMPLES, example_text, is_invented, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
@@ -37,6 +38,7 @@ _TURNED = "turned"
 # Of the guided check, which a draft keeps: the question that is shown; whether one is; the sheet as it was when the
 # page first showed it, and whether it was guided then.
 QUESTION, GUIDED, BEGAN = "check_at", "check_guided", "check_began"
+WAY, ALL, STEPS = "check_way", "all", "steps"  # the way of asking that a person chose, where one was
 ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
 _MOVED = "moved"  # by list ("reading", "shelf"): each number from which on its parts moved up or down
@@ -152,6 +154,11 @@ def is_untouched() -> bool:
 def is_safe() -> bool:
     """Tell whether the sheet, as it reads now, stands elsewhere: in an example, a file or the logbook."""
     return to_toml() == st.session_state.get(_SAFE)
+
+
+def base() -> Raw:
+    """Return the sheet as it stands elsewhere; empty where it does nowhere."""
+    return read_toml(st.session_state.get(_SAFE, ""))
 
 
 def note_unsafe() -> None:
