@@ -36,12 +36,13 @@ if is_first_view:  # else the page would move aside for it
 state.turn_to(here.title)
 ticks.follow_the_bath()
 unfinished.follow()
-unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
+asks_first = unfinished.offer(then=PAGES / "check.py" if here.title == PAGES_IN_ORDER[0].title else None)
 if here.title not in UNMARKED:
     sheet_box.mark_example()
 unit_menus.begin()
 terms.begin()
-here.run()
+if not asks_first:
+    here.run()
 if not is_first_view:  # what a person waits for came first
     style.menu(here.title)
 unit_menus.draw()

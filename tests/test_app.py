@@ -231,7 +231,7 @@ def test_the_answer_comes_before_the_fields_and_a_question_before_the_answer(app
     app = app_test("check.py")
     assert drawn == ["cards", "at_once"]
     app.session_state["sheet"] = {"bath": {"volume": "5 L"}}  # without it there is no answer beside the question
-    app.session_state["check_way"] = guided.STEPS
+    app.session_state["check_way"] = state.STEPS
     drawn.clear()
     app.run()
     assert drawn == ["guided", "cards"]

@@ -11,11 +11,12 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import json
+import os
 import re
 import shutil
 import uuid
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeGuard
 
@@ -61,6 +62,8 @@ class Draft:
 
     question: the one of the guided check that was shown, from 0; None where all were asked at once.
     plans: the sheet, as TOML, that each reading was planned with; empty texts for those that no plan began.
+    steps: of each reading the steps of its card, numbered from 1, that are done; empty where no step of any is.
+    dismissed: the person wants no offer of it, unless it was changed after that.
     """
 
     sheet: str
@@ -68,6 +71,8 @@ class Draft:
     safe: bool = False
     question: int | None = None
     plans: tuple[str, ...] = ()
+    steps: tuple[tuple[int, ...], ...] = ()
+    dismissed: bool = field(default=False, compare=False)  # of the same draft
 
 
 @dataclass(frozen=True)
@@ -101,6 +106,17 @@ def save(path: Path, draft: Draft) -> Path:
     return target
 
 
+def dismiss(kept: KeptDraft) -> None:
+    """Note that a draft is not to be offered any more, unless it was changed since; its time stays that of its change.
+
+    Raises OSError where the folder cannot be written.
+    """
+    now = read(kept.path)
+    if now is not None and now.draft == kept.draft:
+        path = save(now.path, dataclasses.replace(now.draft, dismissed=True))
+        os.utime(path, (now.when.timestamp(), now.when.timestamp()))
+
+
 def recent(device: str) -> tuple[KeptDraft, ...]:
     """Return the drafts of a device, the last changed first. One that cannot be read is passed over."""
     files = [path for form in ("*.json", "*.toml") for path in _folder(device).glob(form)]
@@ -127,7 +143,10 @@ def _from_json(whole: object) -> Draft | None:
     asked = question if _are_numbers([question]) else None
     plans = whole.get("plans")
     texts = tuple(plans) if isinstance(plans, list) and all(isinstance(plan, str) for plan in plans) else ()
-    return Draft(sheet, _ticks(whole.get("ticks")), whole.get("safe") is True, asked, texts)
+    steps = whole.get("steps")
+    of_cards = tuple(map(tuple, steps)) if isinstance(steps, list) and all(map(_are_numbers, steps)) else ()
+    is_safe, is_dismissed = (whole.get(name) is True for name in ("safe", "dismissed"))
+    return Draft(sheet, _ticks(whole.get("ticks")), is_safe, asked, texts, of_cards, is_dismissed)
 
 
 def _ticks(raw: object) -> Ticks | None:

@@ -259,7 +259,7 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
         "help": field.help or None,
         "key": key,
         "on_change": _store,
-        "args": (field, place, name, key, state.widget_round(), unit),
+        "args": (field, place, name, key, state.widget_round(place), unit),
     }
     if isinstance(field, ChoiceField | FlagField):
         _draw_choice(field, shown, common)
@@ -447,7 +447,7 @@ def _number(cell: str) -> float | str:
 
 def _store(field: Field, place: str, name: str, key: str, widget_round: int, unit: str | None) -> None:
     """Write a changed widget to the sheet."""
-    if widget_round != state.widget_round() or not heard.is_typed(key):  # of before the fields started afresh, or late
+    if widget_round != state.widget_round(place) or not heard.is_typed(key):  # of before the field was anew, or late
         return
     value = _from_widget(field, st.session_state[key], unit)
     if isinstance(field, ChoiceField) and value == field.default:

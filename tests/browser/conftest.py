@@ -1,6 +1,7 @@
 """One server of the app for all tests, and a real browser's tab that fails on an error or foreign request."""
 
 import contextlib
+import shutil
 import zlib
 from collections.abc import Iterator
 from urllib.parse import urlsplit
@@ -118,10 +119,11 @@ def visitor(browser, server, came_before, request):
     """Opens empty tabs, each that of another visitor, at a width. Whatever went wrong in one fails the test.
 
     The first has the scripts of the app from the tests before, and nothing else of theirs; any other, and one that
-    comes `afresh`, has a browser of its own. An open dialog is a fault too: the app opens none, so it is a script that
+    comes `afresh`, has a browser of its own. No sheet that another test left is offered. An open dialog is a fault too: the app opens none, so it is a script that
     a sheet brought in.
     """
     faults, tabs = [], []
+    shutil.rmtree(server.logbook.parent / "drafts", ignore_errors=True)
 
     def dismiss(dialog) -> None:
         faults.append(f"dialog: {dialog.message}")

@@ -49,8 +49,6 @@ SCROLLING = """[...document.querySelectorAll("[data-testid=stMain] *")]
 @PHONE_AND_DESK
 def test_the_answer_comes_into_sight_and_moves_no_field(page, size):
     open_page(page, "Baths")
-    # What other tests left is offered above the fields.
-    page.add_style_tag(content=".st-key-unfinished { display: none }")
     page.evaluate("document.fonts.ready")
     for title, typed in PAGES.items():
         page.set_viewport_size({"width": DESK[0], "height": DESK[1]})  # with the menu at the side
@@ -79,10 +77,8 @@ def test_the_answer_comes_into_sight_and_moves_no_field(page, size):
             assert page.evaluate(SCROLLING) == []
 
 
-# The words that a person sees before any scrolling, of the page's main part without the tabs at its foot, and without the
-# line that offers an unsaved sheet of another test.
+# The words that a person sees before any scrolling, of the page's main part without the tabs at its foot.
 SEEN_WORDS = """() => {
-  document.querySelector(".st-key-unfinished")?.style.setProperty("display", "none")
   const tabs = document.querySelector(".st-key-tabs"), end = tabs.getBoundingClientRect().top, seen = []
   const walk = document.createTreeWalker(document.querySelector("[data-testid=stMain]"), NodeFilter.SHOW_TEXT)
   while (walk.nextNode()) {

@@ -196,5 +196,5 @@ def _say_what_it_adds(number: int, entry: state.Typed[object]) -> None:
         st.write(f"**Reading {number} comes from {whence}.** {plain(shown(joined(' ', lines)))}")
         # It stands where "Use it" stood: the second tap of a double click on that is not meant for this.
         if st.button("Leave it out", key="carried_leave") and state.first_tap("use record"):
-            reading_list.remove(number, state.widget_round())
+            reading_list.remove(number, state.widget_round(f"reading {number}"))
             st.rerun()

@@ -25,7 +25,7 @@ from advisor.sheet import Bath
 from advisor.ui import fields
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
-from advisor.ui.session import saving, state
+from advisor.ui.session import card_ticks, saving, state
 from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.cautions import cautions as cautions_of
@@ -38,8 +38,6 @@ TANK, TOOLS, GOT_IN, TEST = range(ANSWER)
 # Kinds of reading whose answer does not depend on it: a dose of acid moves by 1 mL of 92 (computed, tests/ui/parts).
 UNMOVED = frozenset({"acid titration"})
 _VOLUME = "bath: volume"
-_WAY = "check_way"  # session: ALL or STEPS where a person chose
-ALL, STEPS = "all", "steps"
 _SEEN = "check_address"  # session: the question that the address named when the page was drawn last
 _ANOTHER = "check_another"  # session: how many tests had been done when another one was asked for
 _UNANSWERED = "check_unanswered"  # session: whether Next was tapped without the volume; a second tap passes it over
@@ -62,8 +60,8 @@ def _is_wanted() -> bool:
     if sheet is not state.raw():
         guided = not state.raw().get("reading")
         _begin_at(0, guided)
-    chosen = st.session_state.get(_WAY)
-    return bool(chosen == STEPS if chosen else guided)
+    chosen = st.session_state.get(state.WAY)
+    return bool(chosen == state.STEPS if chosen else guided)
 
 
 def _begin_at(question: int, guided: bool = True) -> None:
@@ -185,7 +183,7 @@ def show(entry: state.Typed[Advice]) -> None:
             _told(str(number), _SHORT[number], _said(number), _go_back, number)
         if has_readings:
             _told_readings()
-    st.button("Show all questions at once", key="check_all", type="tertiary", on_click=choose, args=(ALL,))
+    st.button("Show all questions at once", key="check_all", type="tertiary", on_click=choose, args=(state.ALL,))
 
 
 def offer_another(entry: state.Typed[Advice], kind: Literal["primary", "secondary"] = "secondary") -> None:
@@ -225,7 +223,7 @@ def _mend(place: str) -> None:
     table, _, name = place.partition(": ")
     here = question_of(place) if state.question() is not None else None
     if here is None or (here == TEST and _is_unsound()):
-        choose(ALL)
+        choose(state.ALL)
     elif here == TEST:
         _go_to_reading(int(table.split()[1]))
     else:
@@ -248,13 +246,13 @@ def _asks(entry: state.Typed[Advice]) -> tuple[str, ...]:
 
 def choose(way: str) -> None:
     """Show all at once or one question after the other."""
-    st.session_state[_WAY] = way
+    st.session_state[state.WAY] = way
     st.query_params.pop("way", None)
 
 
 def begin() -> None:
     """Go to the first question, by another page's button; what the person has to hand is remembered."""
-    choose(STEPS)
+    choose(state.STEPS)
     _begin_at(0)
     if not state.part("gear") and not state.is_example():
         for name, value in saving.gear_of_last_check().items():
@@ -264,7 +262,7 @@ def begin() -> None:
 
 def begin_test(kind: str) -> None:
     """Go to the question in which a test of this kind is begun, by another page's button."""
-    choose(STEPS)
+    choose(state.STEPS)
     _start(kind)
     _begin_at(TEST)
     st.switch_page(PAGES / "check.py")
@@ -282,7 +280,7 @@ def begin_again(before: Sequence[str]) -> None:
     again += [kind for kind in suggested if can_be_taken(kind, have)]
     if again:
         begin_test(again[0])
-    choose(STEPS)
+    choose(state.STEPS)
     _begin_at(0)
     st.switch_page(PAGES / "check.py")
 
@@ -575,7 +573,7 @@ def _under_way(entry: state.Typed[Advice], number: int) -> None:
             key=f"guided_remove_{number}",
             type="tertiary",
             on_click=reading_list.remove,
-            args=(number, state.widget_round()),
+            args=(number, state.widget_round(f"reading {number}")),
         )
 
 
@@ -588,7 +586,7 @@ def _steps(card: BenchCard, number: int) -> None:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
     for place, text in enumerate(card.steps, 1):
         terms.note(text)
-        st.checkbox(fields.plain(shown(text)), key=f"guided_step_{number}_{place}", persist_state="session")
+        card_ticks.box(fields.plain(shown(text)), number, place)
     how_to.lead_to_others(card, f"guided_{number}")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):

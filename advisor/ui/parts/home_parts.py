@@ -168,6 +168,7 @@ def examples() -> None:
 
 def begin_own() -> None:
     """Begin an empty sheet; what the person has to hand is remembered from this visit or the last check."""
+    unfinished.pass_over()
     gear = ({} if state.is_example() else state.part("gear")) or saving.gear_of_last_check()
     state.load({"gear": gear} if gear else {})
 

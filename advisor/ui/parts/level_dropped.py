@@ -230,7 +230,7 @@ def _check_it() -> None:
         return
     _put_the_levels(typed, _carried())
     if came_for_it():
-        guided.choose(guided.STEPS)
+        guided.choose(state.STEPS)
     focus.want(focus.TOP)
 
 

@@ -50,7 +50,7 @@ def _reading(number: int, kind: str, entry: state.Typed[Advice]) -> None:
                 key=f"reading_remove_{number}",
                 type="tertiary",
                 on_click=remove,
-                args=(number, state.widget_round()),
+                args=(number, state.widget_round(f"reading {number}")),
             )
         main += [name for name in TO_ENTER.get(kind, ()) if name not in main]
         show_fields(number, kind, entry, main or [name for name in known if name not in _FOLDED])
@@ -96,7 +96,7 @@ def _once_more(number: int) -> None:
 
 def remove(number: int, widget_round: int) -> None:
     """Take out the reading whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
-    if widget_round == state.widget_round() and state.first_tap("remove reading"):
+    if widget_round == state.widget_round(f"reading {number}") and state.first_tap("remove reading"):
         unit_menus.forget(state.table_of(f"reading {number}"))
         state.remove_reading(number)
         _renumber()

@@ -38,7 +38,7 @@ def show(entry: state.Typed[object]) -> None:
                     key=f"shelf_remove_{number}",
                     type="tertiary",
                     on_click=_remove,
-                    args=(number, state.widget_round()),
+                    args=(number, state.widget_round(f"shelf {number}")),
                 )
             here = ["here"] if size and what not in Pack.STOCKED else []
             fields.show(f"shelf {number}", entry, main=[*([size] if size else []), "price", "name", *here], more=None)
@@ -54,7 +54,7 @@ def _add() -> None:
 
 def _remove(number: int, widget_round: int) -> None:
     """Take out the pack whose button was tapped; a second tap in a row, or on an earlier page, takes no other."""
-    if widget_round == state.widget_round() and state.first_tap("remove pack"):
+    if widget_round == state.widget_round(f"shelf {number}") and state.first_tap("remove pack"):
         state.remove_pack(number)
 
 

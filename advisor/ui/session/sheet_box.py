@@ -9,7 +9,7 @@ from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES
 from advisor.sheet import LARGEST_FILE
 from advisor.ui import fields
-from advisor.ui.session import state
+from advisor.ui.session import state, unfinished
 
 EXAMPLE_LABELS = {"dull": "A bath that plates dull", "evaporation": "The level has dropped", "old": "An old bath"}
 _UPLOAD, _REFUSED = "bench_upload", "bench_upload_refused"
@@ -37,6 +37,7 @@ def show() -> None:
 
 
 def _ways_to_begin() -> None:
+    unfinished.offer_all()
     with st.container(horizontal=True):
         for name in EXAMPLES:
             st.button(

@@ -23,6 +23,7 @@ import streamlit as st
 import tomli_w
 
 from advisor.basis.fields import Field, InputError, SheetError, asked_fields, fields_of, refuse_a_day_ahead
+from advisor.basis.toml import read_toml
 from advisor.examples import EXAMPLES, example_text, is_invented, requested_example
 from advisor.readings import KINDS
 from advisor.readings.origin import with_origin
@@ -37,8 +38,10 @@ _TURNED = "turned"
 # Of the guided check, which a draft keeps: the question that is shown; whether one is; the sheet as it was when the
 # page first showed it, and whether it was guided then.
 QUESTION, GUIDED, BEGAN = "check_at", "check_guided", "check_began"
+WAY, ALL, STEPS = "check_way", "all", "steps"  # the way of asking that a person chose, where one was
 ADDRESS = "question"  # in the page's address: the one that is shown, from 1, so that the browser's back leads back
 _ROUND, _REMOVED, _TAPPED, _SAFE = "round", "removed", "tapped", "safe"
+_MOVED = "moved"  # by list ("reading", "shelf"): each number from which on its parts moved up or down
 _PLANS = "tests_planned"  # each reading that a plan began, with the sheet that it was planned with, and that as TOML
 DOUBLE_CLICK = 0.6  # s within which a second tap is taken for the same one (desks are set to 0.5, from memory)
 
@@ -153,6 +156,11 @@ def is_safe() -> bool:
     return to_toml() == st.session_state.get(_SAFE)
 
 
+def base() -> Raw:
+    """Return the sheet as it stands elsewhere; empty where it does nowhere."""
+    return read_toml(st.session_state.get(_SAFE, ""))
+
+
 def note_unsafe() -> None:
     """Note that the sheet stands nowhere else."""
     st.session_state.pop(_SAFE, None)
@@ -254,14 +262,14 @@ def remove_reading(number: int) -> None:
     reading = raw()["reading"].pop(number - 1)
     st.session_state.setdefault(_REMOVED, []).append((number, reading))
     _drop_empty()
-    forget_widgets()
+    _move("reading", number)
 
 
 def remove_pack(number: int) -> None:
     """Take out a pack of the price list, numbered from 1; those after it move up."""
     del raw()["shelf"][number - 1]
     _drop_empty()
-    forget_widgets()
+    _move("shelf", number)
 
 
 def first_tap(action: str) -> bool:
@@ -284,21 +292,24 @@ def put_back_reading() -> None:
     """Put the reading that was taken out last where it stood."""
     number, reading = st.session_state[_REMOVED].pop()
     raw().setdefault("reading", []).insert(number - 1, reading)
-    forget_widgets()
+    _move("reading", number)
 
 
-def widget_round() -> int:
-    """Return how often the fields have started afresh.
+def widget_round(place: str = "") -> int:
+    """Return how often all fields have started afresh, or those of a place such as "reading 2".
 
     Each time their widgets get new keys: what a browser still sends of the widgets before, because it has not heard of
     the change, must not reach the sheet.
     """
-    return int(st.session_state.get(_ROUND, 0))
+    name, _, number = place.partition(" ")
+    moved: Sequence[int] = st.session_state.get(_MOVED, {}).get(name, ()) if number else ()
+    return int(st.session_state.get(_ROUND, 0)) + sum(first <= int(number) for first in moved)
 
 
 def key_of(place: str, name: str) -> str:
     """Return the key of a field's widget."""
-    return f"{name_of(place, name)}_{widget_round()}" if widget_round() else name_of(place, name)
+    afresh = widget_round(place)
+    return f"{name_of(place, name)}_{afresh}" if afresh else name_of(place, name)
 
 
 def name_of(place: str, name: str) -> str:
@@ -316,9 +327,24 @@ def is_asked_here(error_place: str) -> bool:
 def forget_widgets() -> None:
     """Let the fields show what stands in the sheet, not what was last typed into them."""
     st.session_state[_ROUND] = widget_round() + 1
-    for key in [key for key in st.session_state if str(key).startswith(_WIDGETS)]:
+    _forget(_WIDGETS)
+
+
+def _move(name: str, number: int) -> None:
+    """Let the fields of a list start afresh from a number on, where other parts stand now.
+
+    Those before it keep their widgets: what is typed into them meanwhile, on a page that is still being drawn, counts.
+    """
+    st.session_state.setdefault(_MOVED, {}).setdefault(name, []).append(number)
+    for later in range(number, len(raw().get(name, [])) + 2):  # one more stood there, or stands there now
+        _forget(name_of(f"{name} {later}", ""))
+
+
+def _forget(prefix: str) -> None:
+    """Forget the widgets whose keys begin so."""
+    for key in [key for key in st.session_state if str(key).startswith(prefix)]:
         del st.session_state[key]
-    heard.forget(_WIDGETS)
+    heard.forget(prefix)
 
 
 def turn_to(page: str) -> None:

@@ -61,7 +61,7 @@ def test_only_a_sheet_that_held_no_reading_at_first_is_asked_one_by_one(monkeypa
     assert guided.wanted()  # it began without
     state.load({"reading": [{"kind": "hydrometer"}]})
     assert not guided.wanted()
-    guided.choose(guided.STEPS)
+    guided.choose(state.STEPS)
     assert guided.wanted()
     st.query_params["way"] = "all"
     assert not guided.wanted()
@@ -226,7 +226,7 @@ def visit_of(new_visit, question, *readings, have=GEAR):
     """Open a sheet of these readings at a question of the guided check, from 1."""
     app = new_visit()
     app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "gear": {"have": list(have)}, "reading": list(readings)}
-    app.session_state["check_way"] = guided.STEPS
+    app.session_state["check_way"] = state.STEPS
     app.query_params["question"] = str(question)
     turn_to(app, "check.py")
     assert not app.exception
@@ -455,7 +455,7 @@ def test_what_a_card_asks_to_be_entered_stands_in_sight(new_visit, kind, asked, 
     app = new_visit()
     planned = read_sheet({"bath": {"volume": "5 L"}})
     app.session_state["sheet"] = {"bath": {"volume": "5 L"}, "reading": [{"kind": kind, **begun(kind, planned)}]}
-    app.session_state["check_way"] = guided.STEPS if one_by_one else guided.ALL
+    app.session_state["check_way"] = state.STEPS if one_by_one else state.ALL
     turn_to(app, "check.py")
     if one_by_one:
         app.query_params["question"] = "4"

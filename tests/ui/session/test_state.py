@@ -148,6 +148,23 @@ def test_a_field_that_starts_afresh_has_another_widget_and_the_same_place():
     assert after[0].startswith(after[1])
 
 
+def test_fields_of_readings_before_the_one_that_goes_keep_their_widgets(visit):
+    """On a slow page a person types on while the fields are drawn: what is typed into a widget that is gone is lost."""
+    state.load({"reading": [{"kind": "hydrometer", "value": text} for text in ("1.11", "1.22", "1.33")]})
+    places = [f"reading {number}" for number in (1, 2, 3)]
+    before = [state.key_of(place, "value") for place in places]
+    visit.update(dict.fromkeys(before, "typed"))
+    state.remove_reading(2)
+    after = [state.key_of(place, "value") for place in places]
+    assert [old == new for old, new in zip(before, after, strict=True)] == [True, False, False]
+    assert [key in visit for key in before] == [True, False, False]
+    state.put_back_reading()
+    again = [state.key_of(place, "value") for place in places]
+    assert again[0] == before[0]
+    assert not set(again[1:]) & {*before, *after}  # what a browser still sends of either must not reach the sheet
+    assert [reading["value"] for reading in state.raw()["reading"]] == ["1.11", "1.22", "1.33"]
+
+
 def test_a_pack_that_is_taken_out_is_the_one_of_its_number():
     state.load({"shelf": [{"name": "salt"}, {"name": "acid"}, {"name": "lye"}]})
     state.remove_pack(2)

@@ -1,0 +1,45 @@
+"""Which steps of a test's card are done: they belong to one reading, go where it goes, and are kept with the draft.
+
+A sample that was taken and shows as open would be taken twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import streamlit as st
+
+from advisor.ui.session import state
+
+_DONE = "card_steps_done"  # session: each reading, with the numbers of the steps of its card that are done
+
+
+def box(label: str, number: int, step: int) -> None:
+    """Draw the box of a step, from 1, of the card of a reading, from 1."""
+    reading = state.raw()["reading"][number - 1]
+    key = f"guided_step_{number}_{step}_{state.widget_round(f'reading {number}')}"
+    st.checkbox(label, step in _of(reading), key=key, on_change=_note, args=(reading, step, key))
+
+
+def _note(reading: state.Raw, step: int, key: str) -> None:
+    done = _of(reading)
+    (done.add if st.session_state[key] else done.discard)(step)
+    others = [kept for kept in st.session_state.get(_DONE, ()) if kept[0] is not reading]
+    st.session_state[_DONE] = [*others, (reading, done)]
+
+
+def _of(reading: state.Raw) -> set[int]:
+    """Return the numbers of the steps done of a reading's card."""
+    return next((done for of, done in st.session_state.get(_DONE, ()) if of is reading), set())
+
+
+def done() -> tuple[tuple[int, ...], ...]:
+    """Return the steps done of each reading of the sheet, for its draft; empty where no step of any is."""
+    steps = tuple(tuple(sorted(_of(reading))) for reading in state.raw().get("reading", []))
+    return steps if any(steps) else ()
+
+
+def restore(steps: Sequence[Sequence[int]]) -> None:
+    """Tick what a draft of this sheet says is done of each reading's card."""
+    readings = state.raw().get("reading", [])
+    st.session_state[_DONE] = [(reading, set(done)) for reading, done in zip(readings, steps, strict=False)]
