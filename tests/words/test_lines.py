@@ -65,7 +65,7 @@ NAMED = re.compile(
         ("Draw {20 mL}", "Draw 20 mL"),  # with a syringe, which is marked in millilitres
         ("Take out {1.20 L} of bath", "Take out 1.27 qt (1.20 L) of bath"),
         ("take {1840 ± 120 g} of soda", "take 4.1 ± 0.3 lb (1840 ± 120 g) of soda"),
-        ("{0.10 to 0.45 L} with 95 %", "0.11 to 0.48 qt (0.10 to 0.45 L) with 95 %"),
+        ("{0.10 to 0.45 L} with 95 %", "0.106 to 0.476 qt (0.10 to 0.45 L) with 95 %"),
         ("50 mL/L, 12 A·h, 0.25 mL·h, 70 mg/L", "50 mL/L, 12 A·h, 0.25 mL·h, 70 mg/L"),
         ("the bath of 2026-03-14 g", "the bath of 2026-03-14 g"),
     ],
