@@ -428,8 +428,7 @@ def _binding(plan: Plan) -> tuple[Line, ...]:
     """Say at length what stands in the way of a whole correction, and what lifting it would lead to."""
     return tuple(
         line(
-            "A whole correction is held back by {limit}: {lifting}. {instead} {lands} would land inside, "
-            "{sure} sure.",
+            "A whole correction is held back by {limit}: {lifting}. {instead} {lands} would land inside, {sure} sure.",
             limit=bind.limit,
             lifting=bind.lifting,
             instead=capital(bind.instead),
