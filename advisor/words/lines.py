@@ -382,6 +382,15 @@ def _us_unit(kind: str, metric: str, most: float) -> str:
     return _US[kind]
 
 
+def unit_of_axis(metric: str, units: Units) -> tuple[str, float]:
+    """Return the unit in which an axis counts, the same for small and large, and how many of it a metric one is."""
+    kind, factor = KINDS.get(metric, ("", 1.0))
+    if units is Units.METRIC or not kind:
+        return metric, 1.0
+    unit = _us_unit(kind, metric, math.inf)
+    return unit, _converted(factor, kind, unit, change=True)
+
+
 def _converted(value: float, kind: str, unit: str, change: bool) -> float:
     """Return a value in a US unit; a change of temperature has no zero of its own."""
     return convert(value, kind, unit) - (convert(0.0, kind, unit) if change else 0.0)
