@@ -208,7 +208,7 @@ def shopping_headline(found: ShoppingList) -> Headline:
         return Headline(Tone.INSIDE, "What you have lasts", line("Buy nothing."), ())
     parts = [line("{amount} of {what}", amount=amount_of(need, need.short), what=need.named) for need in wanted[:NAMED]]
     parts += [line("{more} more", more=len(wanted) - NAMED)] if len(wanted) > NAMED else []
-    cost = "" if found.cost is None else f", about {found.cost:.2f} together"
+    cost = "" if found.cost is None else f", about {phrases.money(found.cost)} together"
     months = f"For {found.months:g} month{'' if found.months == 1 else 's'}{cost}"
     return Headline(Tone.TO_DO, months, line("Buy {parts}.", parts=joined(", ", parts)), ())
 

@@ -7,6 +7,7 @@ that is in use.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
@@ -314,20 +315,28 @@ def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
         return None
     standing = _standing(sheet, task, mixture)
     plan = correct(standing)
+    instead = _in_its_place(task, mixture, judged)
+    only_cold = all(verdict.state not in ("low", "high") for verdict in judged.values())
+    made = forward(task, instead)
+    helps = instead.water >= 0 and not (
+        only_cold and made.copper_sulfate > ceiling_at(task.coldest)(made.sulfuric_acid)
+    )
+    return Mending(
+        instead if helps else None,
+        made.volume,
+        plan,
+        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
+    )
+
+
+def _in_its_place(task: Task, mixture: Mixture, judged: Mapping[str, Verdict]) -> Amounts:
+    """Return the amounts that make as much bath inside the window, where there is such; what is inside stays."""
     salt, acid = _aim(task)
     if mixture.stays_dissolved and judged["copper_sulfate"].state == "in":
         salt = mixture.copper_sulfate
     if judged["sulfuric_acid"].state == "in":
         acid = mixture.sulfuric_acid
-    exact = fresh(task, mixture.volume, salt, acid)
-    only_cold = all(verdict.state not in ("low", "high") for verdict in judged.values())
-    helps = exact.water >= 0 and not (only_cold and salt > float(ceiling_at(task.coldest)(acid)))
-    return Mending(
-        _rounded(exact) if helps else None,
-        forward(task, _rounded(exact)).volume,
-        plan,
-        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
-    )
+    return _rounded(fresh(task, mixture.volume, salt, acid))
 
 
 def _standing(sheet: Sheet, task: Task, mixture: Mixture) -> Task:

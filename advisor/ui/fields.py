@@ -254,11 +254,7 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
     key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
     heard.write(key, shown)
-    unit = unit_at(field, place, name, shown) if isinstance(field, QuantityField) else None
-    label = f"{field.label} ({unit})" if unit else label_of(field, _of_a_tool(place))
-    if isinstance(field, PriceField) and field.each:
-        unit = _priced_amount(field, shown)
-        label = f"{field.label} (per {plain(unit)})"
+    label, unit = _label_and_unit(field, place, name, shown)
     common: dict[str, Any] = {
         "label": label,
         "help": field.help or None,
@@ -285,6 +281,15 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
 def unit_at(field: QuantityField, place: str, name: str, typed: str) -> str | None:
     """Return the unit that stands at a field in which something is typed: a number alone is meant in it."""
     return unit_menus.unit_at(place, name, field.quantity, as_written(typed), usual_unit(field, _of_a_tool(place)))
+
+
+def _label_and_unit(field: Field, place: str, name: str, shown: Any) -> tuple[str, str | None]:
+    """Return what a field is called with its unit, and in which unit, or for which amount, a bare number is taken."""
+    if isinstance(field, PriceField) and field.each:
+        amount = _priced_amount(field, shown)
+        return f"{field.label} (per {plain(amount)})", amount
+    unit = unit_at(field, place, name, shown) if isinstance(field, QuantityField) else None
+    return f"{field.label} ({unit})" if unit else label_of(field, _of_a_tool(place)), unit
 
 
 def _priced_amount(field: PriceField, typed: str) -> str:

@@ -156,8 +156,12 @@ class Amount:
             return f"{self._joined(self._fahrenheit(shown))} °F"
         kind, factor = KINDS[self.unit]
         unit = _us_unit(kind, self.unit, max(factor * number.value for number in shown))
-        if typed := self._as_typed(kind, factor, unit):
-            return f"{self._joined(typed)} {unit.replace('_', ' ')}"
+        numbers = self._as_typed(kind, factor, unit) or self._turned(shown, kind, factor, unit)
+        return f"{self._joined(numbers)} {unit.replace('_', ' ')}"
+
+    def _turned(self, shown: Sequence[_Shown], kind: str, factor: float, unit: str) -> list[_Shown]:
+        """Return the numbers that are shown as they are in a US unit."""
+        spread = self.standard_uncertainty is not None
         there = [
             _converted(factor * number.value, kind, unit, self.is_change or (spread and place == 1))
             for place, number in enumerate(shown)
@@ -165,7 +169,7 @@ class Amount:
         places = decimals(there[1]) if spread else self._places(shown, max(map(abs, there)), unit)
         if not (spread or self.is_change):
             places = _near(there, places)
-        return f"{self._joined(_rounded(value, places) for value in there)} {unit.replace('_', ' ')}"
+        return [_rounded(value, places) for value in there]
 
     def _as_typed(self, kind: str, factor: float, unit: str) -> list[_Shown]:
         """Return the numbers that were typed in this US unit: 4 oz on hand are not the 3.99 oz of 113 g."""

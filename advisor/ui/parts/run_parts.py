@@ -22,7 +22,7 @@ from advisor.words.lines import Line, Units, joined, line, unit_of_axis
 EDGES = (2.0, 3.0)  # times the average (common practice, no source)
 
 
-class _Asked(NamedTuple):
+class _Dimension(NamedTuple):
     """A number that a way asks for: its label, its unit (empty for a count), and what stands if left empty."""
 
     label: str
@@ -35,7 +35,7 @@ class _Way:
     """A way to an area [dm2]: the function, and its numbers by key."""
 
     area: Callable[..., float]
-    numbers: dict[str, _Asked]
+    numbers: dict[str, _Dimension]
 
 
 SOLID = "Drawing of the part (STL file)"
@@ -43,26 +43,32 @@ SOLID = "Drawing of the part (STL file)"
 WAYS = {
     "Flat piece": _Way(
         plate_area,
-        {"length": _Asked("Length", "mm"), "width": _Asked("Width", "mm"), "thickness": _Asked("Thickness", "mm", 0.0)},
+        {
+            "length": _Dimension("Length", "mm"),
+            "width": _Dimension("Width", "mm"),
+            "thickness": _Dimension("Thickness", "mm", 0.0),
+        },
     ),
-    "Rod or wire": _Way(cylinder_area, {"diameter": _Asked("Diameter", "mm"), "length": _Asked("Length", "mm")}),
-    "Ball": _Way(sphere_area, {"diameter": _Asked("Diameter", "mm")}),
-    "Cone": _Way(cone_area, {"diameter": _Asked("Diameter", "mm"), "height": _Asked("Height", "mm")}),
+    "Rod or wire": _Way(
+        cylinder_area, {"diameter": _Dimension("Diameter", "mm"), "length": _Dimension("Length", "mm")}
+    ),
+    "Ball": _Way(sphere_area, {"diameter": _Dimension("Diameter", "mm")}),
+    "Cone": _Way(cone_area, {"diameter": _Dimension("Diameter", "mm"), "height": _Dimension("Height", "mm")}),
     "Traced outline": _Way(
         traced_area,
         {
-            "squares": _Asked("Squares inside the outline", ""),
-            "square": _Asked("Side of a square", "mm", 5.0),
-            "sides": _Asked("Sides that are plated", "", 2.0),
-            "relief": _Asked("Factor for relief: 1 smooth, 1.2 veined leaf, 1.5 bark", "", 1.2),
+            "squares": _Dimension("Squares inside the outline", ""),
+            "square": _Dimension("Side of a square", "mm", 5.0),
+            "sides": _Dimension("Sides that are plated", "", 2.0),
+            "relief": _Dimension("Factor for relief: 1 smooth, 1.2 veined leaf, 1.5 bark", "", 1.2),
         },
     ),
     "Foil wrap": _Way(
         lambda wrap, sample, sample_area: foil_area(wrap, sample, sample_area / 100.0),
         {
-            "wrap": _Asked("Foil that just covers the part", "g"),  # too little for a scale that shows ounces
-            "sample": _Asked("Flat piece of the same foil", "g"),
-            "sample_area": _Asked("Area of that piece", "cm²", 100.0),
+            "wrap": _Dimension("Foil that just covers the part", "g"),  # too little for a scale that shows ounces
+            "sample": _Dimension("Flat piece of the same foil", "g"),
+            "sample_area": _Dimension("Area of that piece", "cm²", 100.0),
         },
     ),
 }
@@ -125,7 +131,7 @@ def _area_of_solid(units: Units) -> float | None:
     return solid.area
 
 
-def _number(name: str, asked: _Asked, units: Units) -> float | None:
+def _number(name: str, asked: _Dimension, units: Units) -> float | None:
     """Draw the field of a number above zero and return it in its own unit.
 
     That of `empty` where nothing is typed, None where it is wrong.
