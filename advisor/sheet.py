@@ -57,8 +57,8 @@ from advisor.solution.transport import DIFFUSION_LAYER
 
 LONGEST_NAME = 80  # characters of a bath's name (judgement)
 HIGHEST_PRICE = 1e6  # in any currency (judgement)
-PER_POUND = "In any currency, for a kilogram if you name no other amount: 4 per lb, 12 for 500 g."
-PER_GALLON = "In any currency, for a litre if you name no other amount: 15 per gal, 9 for 500 mL."
+PER_POUND = "In any currency. It may be for another amount: 4 per lb, 12 for 500 g."
+PER_GALLON = "In any currency. It may be for another amount: 15 per gal, 9 for 500 mL."
 LARGEST_FILE = 1_000_000  # bytes: a bench sheet is a page or two of text (judgement)
 # Above the level of now that a tank is taken to hold, and above the usual one that a plan may end: parts displace bath
 # (judgement).
@@ -375,7 +375,7 @@ class CrystalStock(TableBase):
         high=COPPER_CONTENTS[1],
     )
     on_hand: Measured | None = quantity("mass", "On hand", "How much you have; empty: enough.", unit="g")
-    price: float | None = define(PriceField(label="Price per kilogram", help=PER_POUND, high=HIGHEST_PRICE, each="kg"))
+    price: float | None = define(PriceField(label="Price", help=PER_POUND, high=HIGHEST_PRICE, each="kg"))
 
 
 @dataclass(frozen=True)
@@ -391,7 +391,7 @@ class Acid(TableBase):
     on_hand: Measured | None = quantity(
         "volume", "On hand", "How much you have; empty: enough.", unit="mL", us_unit="fl oz"
     )
-    price: float | None = define(PriceField(label="Price per litre", help=PER_GALLON, high=HIGHEST_PRICE, each="L"))
+    price: float | None = define(PriceField(label="Price", help=PER_GALLON, high=HIGHEST_PRICE, each="L"))
 
     def check(self, place: str) -> None:
         """Refuse a density that does not tell the strength, and one that tells another strength than the label."""
@@ -575,7 +575,7 @@ class Keep(TableBase):
     """What bears on keeping or remaking the bath."""
 
     disposal_price: float | None = define(
-        PriceField(label="Price of disposal, for each litre", help=PER_GALLON, high=HIGHEST_PRICE, each="L")
+        PriceField(label="Price of disposal", help=PER_GALLON, high=HIGHEST_PRICE, each="L")
     )
     carbon_treated: float = define(NumberField(label="Carbon treatments so far", default=0.0, high=100.0))
     fresh_jar: str = choice(

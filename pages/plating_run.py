@@ -6,6 +6,7 @@ from advisor.questions.headlines import run_headline
 from advisor.questions.plating import plate
 from advisor.ui import fields
 from advisor.ui.look import printing
+from advisor.ui.look.own_units import chosen, shown
 from advisor.ui.parts import answers, cards, glance, how_to, recorded, run_parts, upkeep_parts
 from advisor.ui.session import state
 
@@ -37,7 +38,7 @@ def answer() -> None:
     if run is not None and entry.answered is not None:
         first, care, *others = cards.care_beneath(run.sections())
         cards.sections([first, care])
-        chart, words = run_parts.growth_chart(run), run_parts.growth_words(run)
+        chart, words = run_parts.growth_chart(run, chosen()), shown(run_parts.growth_words(run))
         st.vega_lite_chart(spec=chart, width="stretch", alt=words, key="plating_growth")
         st.caption("The line is the average thickness; edges lie in the band, at two to three times as much.")
         cards.sections(others)

@@ -29,6 +29,7 @@ UNITS: dict[str, dict[str, str]] = {
         "tbsp": "tablespoon",
         "tsp": "teaspoon",
         "imperial_gal": "imperial_gallon",
+        "ft³": "foot^3",
     },
     "mass": {"g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound"},
     "concentration": {"g/L": "", "mg/L": "", "oz/gal": "", "ppm": "milligram/liter"},
@@ -100,6 +101,7 @@ SPELLINGS: dict[str, dict[str, str]] = {
         "tbsp": "tablespoon tbs tbl",
         "tsp": "teaspoon",
         "imperial_gal": "imperialgallon impgal impgallon ukgal ukgallon",
+        "ft³": "cuft cubicfoot cubicfeet",
     },
     "mass": {
         "g": "gram gramme gm",

@@ -306,7 +306,8 @@ def _unanswered(case: Case, doubtful: tuple[str, ...]) -> list[str]:
     still = [QUESTIONS[question].asks for question in unanswered(case.sheet)]
     which = "" if len(still) == len(QUESTIONS) else f" ({listed(still)})"
     questions = "question" if len(still) == 1 else "questions"
-    return [f"Whether {names} is inside hangs on what got into the bath: answer the open {questions}{which}."]
+    are = "is" if len(doubtful) == 1 else "are"
+    return [f"Whether {names} {are} inside hangs on what got into the bath: answer the open {questions}{which}."]
 
 
 def _passes_for_copper(case: Case) -> list[Line]:
@@ -427,9 +428,8 @@ def _binding(plan: Plan) -> tuple[Line, ...]:
     """Say at length what stands in the way of a whole correction, and what lifting it would lead to."""
     return tuple(
         line(
-            "{limit} stands in the way of a whole correction: {lifting}. {instead} {lands} would land inside, "
-            "{sure} sure.",
-            limit=capital(bind.limit),
+            "A whole correction is held back by {limit}: {lifting}. {instead} {lands} would land inside, {sure} sure.",
+            limit=bind.limit,
             lifting=bind.lifting,
             instead=capital(bind.instead),
             lands=bind.lands,

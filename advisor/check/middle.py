@@ -10,6 +10,7 @@ from advisor.basis.components import NAMES, SALT_AND_ACID
 from advisor.check.correction import Plan
 from advisor.check.mass_balance import Task
 from advisor.check.steps import salt_name
+from advisor.words import phrases
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.states import PlanState
 
@@ -37,7 +38,7 @@ def to_the_middle(task: Task, plan: Plan) -> Line | None:
         "take about {parts} more{cost}.",
         names=" and ".join(NAMES[name] for name in edges),
         parts=_parts((1 - kept) * after.volume, crystals, acid / task.stock.acid_density, HARDLY * after.volume, salt),
-        cost="" if cost is None else f", which costs {cost:.2f}",
+        cost="" if cost is None else f", which costs {phrases.money(cost)}",
     )
 
 

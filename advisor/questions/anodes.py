@@ -143,9 +143,9 @@ class AnodeAdvice:
             said.insert(
                 0,
                 line(
-                    "They carry {density}; 1 to {usual} is usual (common practice, no source)",
+                    "They carry {density}; {usual} is usual (common practice, no source)",
                     density=Amount(self.density, "A/dm²", digits=2),
-                    usual=Amount(USUAL[1], "A/dm²", 1),
+                    usual=Amount(USUAL[0], "A/dm²", digits=2, upper=USUAL[1]),
                 ),
             )
         if self.limit:

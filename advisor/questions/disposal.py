@@ -184,9 +184,10 @@ class Disposal:
                 more=UNSTIRRED,
             ),
             line(
-                "Up to {gas} of carbon dioxide comes off: in a closed shed of 10 m³ that is {percent:.1f} % of the "
+                "Up to {gas} of carbon dioxide comes off: in a closed shed of {shed} that is {percent:.1f} % of the "
                 "air. Outdoors only.",
                 gas=Amount(self.gas, "L"),
+                shed=Amount(SHED / 1000, "m³"),
                 percent=100 * self.gas / SHED,
             ),
             line(

@@ -47,7 +47,7 @@ def mixture_headline(made: Mixture) -> Headline:
     volume = in_a_jug(made.volume)
     if not made.stays_dissolved:
         matter = "Crystals would form in the cold"
-        return Headline(Tone.NOT_SETTLED, matter, _put_right(made), (*caution, holds))
+        return Headline(Tone.NOT_SETTLED, matter, _against_the_cold(made), (*caution, holds))
     if any(verdict.state == "unsure" for verdict in judged.values()):
         matter = line("Makes {volume} at the edge of the window", volume=volume)
         return Headline(Tone.NOT_SETTLED, matter, _put_right(made), (*caution, holds))
@@ -84,6 +84,15 @@ def _put_right(made: Mixture) -> Line:
         instead = mending.instead
         return _take(made, "Take instead", instead.crystals, instead.acid / made.stock.acid_density, instead.water_L)
     return doses(mending.steps) if mending.steps else line("It cannot be put right with what you have.")
+
+
+def _against_the_cold(made: Mixture) -> Line:
+    """Say what to take instead of a recipe that the cold spoils, else how warm to keep what is mixed."""
+    warm = made.keep_above
+    if warm is None or (made.mending and made.mending.instead):
+        return _put_right(made)
+    keep = line("Keep it above {warm}.", warm=warm)
+    return keep if made.mending else joined(" ", (_amounts(made), keep))
 
 
 def run_headline(run: PlatingRun) -> Headline:
@@ -199,7 +208,7 @@ def shopping_headline(found: ShoppingList) -> Headline:
         return Headline(Tone.INSIDE, "What you have lasts", line("Buy nothing."), ())
     parts = [line("{amount} of {what}", amount=amount_of(need, need.short), what=need.named) for need in wanted[:NAMED]]
     parts += [line("{more} more", more=len(wanted) - NAMED)] if len(wanted) > NAMED else []
-    cost = "" if found.cost is None else f", about {found.cost:.2f} together"
+    cost = "" if found.cost is None else f", about {phrases.money(found.cost)} together"
     months = f"For {found.months:g} month{'' if found.months == 1 else 's'}{cost}"
     return Headline(Tone.TO_DO, months, line("Buy {parts}.", parts=joined(", ", parts)), ())
 

@@ -7,6 +7,7 @@ that is in use.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
@@ -63,7 +64,8 @@ WATER_FIRST = 0.8  # share of the water in which the crystals dissolve; the rest
 class Mending:
     """How a recipe outside the window is put right: what to weigh instead, and what to do once it is mixed.
 
-    instead: the amounts for the same volume, None where the acid at hand is too weak for it.
+    instead: the amounts for the same volume, None where the acid at hand is too weak for it, or where the cold alone is
+    in the way and leaves nothing that is surely inside the window.
     """
 
     instead: Amounts | None
@@ -120,6 +122,12 @@ class Mixture:
             "warnings": list(self.warnings),
             "cautions": list(cautions(self.acts)),
         }
+
+    @property
+    def keep_above(self) -> Amount | None:
+        """How warm it has to stand [degC] for all to stay dissolved; None where no warmth will do."""
+        warm = to_keep_above(self.copper_sulfate, self.sulfuric_acid)
+        return None if warm is None else Amount(warm, "°C", is_least=True)
 
     @property
     def salt(self) -> str:
@@ -307,18 +315,28 @@ def _mending(sheet: Sheet, task: Task, mixture: Mixture) -> Mending | None:
         return None
     standing = _standing(sheet, task, mixture)
     plan = correct(standing)
+    instead = _in_its_place(task, mixture, judged)
+    only_cold = all(verdict.state not in ("low", "high") for verdict in judged.values())
+    made = forward(task, instead)
+    helps = instead.water >= 0 and not (
+        only_cold and made.copper_sulfate > ceiling_at(task.coldest)(made.sulfuric_acid)
+    )
+    return Mending(
+        instead if helps else None,
+        made.volume,
+        plan,
+        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
+    )
+
+
+def _in_its_place(task: Task, mixture: Mixture, judged: Mapping[str, Verdict]) -> Amounts:
+    """Return the amounts that make as much bath inside the window, where there is such; what is inside stays."""
     salt, acid = _aim(task)
     if mixture.stays_dissolved and judged["copper_sulfate"].state == "in":
         salt = mixture.copper_sulfate
     if judged["sulfuric_acid"].state == "in":
         acid = mixture.sulfuric_acid
-    exact = fresh(task, mixture.volume, salt, acid)
-    return Mending(
-        _rounded(exact) if exact.water >= 0 else None,
-        forward(task, _rounded(exact)).volume,
-        plan,
-        steps_of(standing, plan) if plan.state is not PlanState.NOT_POSSIBLE else (),
-    )
+    return _rounded(fresh(task, mixture.volume, salt, acid))
 
 
 def _standing(sheet: Sheet, task: Task, mixture: Mixture) -> Task:
@@ -449,10 +467,13 @@ def _aim(task: Task, wanted: Mix | None = None) -> tuple[float, float]:
     acid = wanted.sulfuric_acid.value if wanted and wanted.sulfuric_acid else task.aim_sulfuric_acid
     if wanted and wanted.copper_sulfate:
         return wanted.copper_sulfate.value, acid
-    limits = task.verdicts["copper_sulfate"].limits
-    least = limits[0] / (1 - SURELY_IN * MIXED_TO["copper_sulfate"]) if limits else 0.0
     dissolves = BELOW_THE_CEILING * float(ceiling_at(task.coldest)(acid))
-    return min(task.aim_copper_sulfate, max(dissolves, least)), acid
+    return min(task.aim_copper_sulfate, max(dissolves, _least_surely_in(task.verdicts["copper_sulfate"].limits))), acid
+
+
+def _least_surely_in(limits: Limits | None) -> float:
+    """Return the least copper sulfate to mix that is surely inside its limits [g/L]."""
+    return limits[0] / (1 - SURELY_IN * MIXED_TO["copper_sulfate"]) if limits else 0.0
 
 
 def _rounded(exact: Amounts) -> Amounts:
@@ -585,9 +606,15 @@ def _warnings(sheet: Sheet, task: Task, mixture: Mixture, amounts: Amounts) -> t
 def _about_cold(task: Task, mixture: Mixture) -> list[str]:
     if mixture.stays_dissolved:
         return []
-    warm = to_keep_above(mixture.copper_sulfate, mixture.sulfuric_acid)
+    warm = mixture.keep_above
     most = float(ceiling_at(task.coldest)(mixture.sulfuric_acid))
     cold, at_most = Amount(task.coldest, "°C"), Amount(most, "g/L")
+    if warm is not None and most < _least_surely_in(mixture.verdict["copper_sulfate"].limits):
+        only_warm = (
+            "Too much copper sulfate for {cold} with this acid, and with less it would not surely be inside the "
+            "window: keep the bath above {warm}, or crystals will form."
+        )
+        return [line(only_warm, cold=cold, warm=warm)]
     if warm is None:
         too_much = "Too much copper sulfate with this acid at any warmth: mix it with at most {most} for {cold}."
         return [line(too_much, cold=cold, most=at_most)]
@@ -596,7 +623,7 @@ def _about_cold(task: Task, mixture: Mixture) -> list[str]:
             "Too much copper sulfate for {cold} with this acid: keep the bath above {warm}, or mix it with at most "
             "{most}, or crystals will form.",
             cold=cold,
-            warm=Amount(warm, "°C", is_least=True),
+            warm=warm,
             most=at_most,
         )
     ]

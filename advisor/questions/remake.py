@@ -130,7 +130,7 @@ class Option:
             return "cost not known before it is measured"
         if self.cost is None:
             return "cost not known, prices are missing"
-        return f"cost {self.cost:.2f}" if self.cost > 0 else "nothing to pay"
+        return f"cost {phrases.money(self.cost)}" if self.cost > 0 else "nothing to pay"
 
     @property
     def work_said(self) -> str:

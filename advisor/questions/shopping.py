@@ -33,6 +33,7 @@ from advisor.readings.acid_titration import AcidTitration
 from advisor.sheet import GEAR, SUPPLIES, Acid, Buy, CrystalStock, Pack, Sheet, Treat
 from advisor.solution.faraday import COPPER_PER_AMPERE_HOUR
 from advisor.solution.molar_masses import PENTAHYDRATE_PER_COPPER
+from advisor.words import phrases
 from advisor.words.cautions import Act, cautions, take_care
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, capital, joined, line
@@ -172,7 +173,7 @@ class ShoppingList:
         """Return the list for a reader: what to buy, why, which tool would help, cautions."""
         to_buy = [_basket_line(basket) for basket in self.baskets if basket.need.short > 0]
         if self.cost and to_buy:
-            to_buy.append(line("Together: about {cost:.2f}", cost=self.cost))
+            to_buy.append(line("Together: about {cost}", cost=phrases.money(self.cost)))
         nothing = "Nothing: what you have lasts." if self.baskets else "Nothing is asked of it yet."
         months = f"{self.months:g} month{'' if self.months == 1 else 's'}"
         blocks = (
@@ -421,7 +422,7 @@ def _basket_line(basket: Basket) -> Line:
         )
         for pack, count in basket.packs
     ]
-    cost = "" if basket.cost is None else line(": about {cost:.2f}", cost=basket.cost)
+    cost = "" if basket.cost is None else line(": about {cost}", cost=phrases.money(basket.cost))
     return line(
         "{what}: {short}{packs}{cost}",
         what=need.named.capitalize(),
@@ -443,12 +444,16 @@ def _why_line(need: Need) -> Line:
 
 def _tool_line(tool: Tool, owned: Tool | None) -> Line:
     """Say what a tool would settle, beside the best reading that is to be had without it."""
-    price = f"{tool.price:.2f} by your list" if tool.listed else f"about {tool.price:.0f}, a guess"
+    price = (
+        f"{phrases.money(tool.price)}, by your list"
+        if tool.listed
+        else f"about {tool.price:.0f} euros or dollars, a guess"
+    )
     lacking = capital(" and ".join(_named(name) for name in tool.lacking))
     bought = line("{lacking} ({price})", lacking=lacking, price=price)
     if owned and tool.gain <= owned.gain + SURER:
         return line(
-            "{bought} would settle in {minutes:.0f} minutes ({kind}) what costs you {others:.0f} by {other}",
+            "{bought} would settle in {minutes:.0f} minutes ({kind}) what takes you {others:.0f} by {other}",
             bought=bought,
             minutes=tool.minutes,
             kind=tool.kind,

@@ -22,6 +22,7 @@ from advisor.check.window import SURE_REACH
 from advisor.questions.make_up import fresh_part, fresh_part_said
 from advisor.questions.treatment import Treatment
 from advisor.sheet import Sheet
+from advisor.words import phrases
 from advisor.words.cautions import Act
 from advisor.words.lines import Amount, Line, in_a_jug, line
 from advisor.words.states import PlanState
@@ -183,7 +184,7 @@ def _result(task: Task, plan: Plan, share: float, to_middle: float | None, dispo
     if plan.cost is not None:
         spent = plan.cost + (disposal_cost or 0.0)
         with_waste = "" if disposal_cost is None else " with its disposal"
-        said.append(line("It costs about {spent:.2f}{with_waste}", spent=spent, with_waste=with_waste))
+        said.append(line("It costs about {spent}{with_waste}", spent=phrases.money(spent), with_waste=with_waste))
     return said
 
 

@@ -29,6 +29,7 @@ from advisor.basis.fields import (
     InputError,
     NumberField,
     PairField,
+    PriceField,
     QuantityField,
     RowsField,
     TogetherField,
@@ -253,9 +254,9 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
     key = state.key_of(place, name + where)
     shown = _to_widget(field, raw)
     heard.write(key, shown)
-    unit = unit_at(field, place, name, shown) if isinstance(field, QuantityField) else None
+    label, unit = _label_and_unit(field, place, name, shown)
     common: dict[str, Any] = {
-        "label": f"{field.label} ({unit})" if unit else label_of(field, _of_a_tool(place)),
+        "label": label,
         "help": field.help or None,
         "key": key,
         "on_change": _store,
@@ -280,6 +281,34 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
 def unit_at(field: QuantityField, place: str, name: str, typed: str) -> str | None:
     """Return the unit that stands at a field in which something is typed: a number alone is meant in it."""
     return unit_menus.unit_at(place, name, field.quantity, as_written(typed), usual_unit(field, _of_a_tool(place)))
+
+
+def _label_and_unit(field: Field, place: str, name: str, shown: Any) -> tuple[str, str | None]:
+    """Return what a field is called with its unit, and in which unit, or for which amount, a bare number is taken."""
+    if isinstance(field, PriceField) and field.each:
+        amount = _priced_amount(field, shown)
+        return f"{field.label} (per {plain(amount)})", amount
+    unit = unit_at(field, place, name, shown) if isinstance(field, QuantityField) else None
+    return f"{field.label} ({unit})" if unit else label_of(field, _of_a_tool(place)), unit
+
+
+def _priced_amount(field: PriceField, typed: str) -> str:
+    """Return the amount that a price is for: the one typed with it, that of a sheet, or the unit of this person."""
+    if not typed:
+        return own_units.unit_of(field.each, False)
+    with suppress(InputError):
+        field.read(typed, "")
+        return field.price_and_amount(typed)[1] or field.each
+    return field.each
+
+
+def _with_amount(text: str, field: PriceField, amount: str | None) -> str:
+    """Return a price that was typed, with the amount that stands at its field where it names none and is sound."""
+    if text and amount not in (None, field.each) and not field.price_and_amount(text)[1]:
+        with suppress(InputError):
+            field.read(written := f"{text} per {amount}", "")
+            return written
+    return text
 
 
 def choice_called(word: str) -> str:
@@ -425,6 +454,8 @@ def _from_widget(field: Field, value: Any, unit: str | None) -> Any:
         return FLAGS.get(value)
     if isinstance(field, QuantityField):
         return with_unit(value or "", field, unit)
+    if isinstance(field, PriceField):
+        return _with_amount((value or "").strip(), field, unit)
     if isinstance(field, NumberField):
         return (value or "").strip()
     if isinstance(field, RowsField):

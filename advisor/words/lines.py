@@ -33,6 +33,8 @@ MARKS = {"oz": 2, "lb": 2, "fl_oz": 2}  # decimals at most: a kitchen's tools ha
 LARGE = {"g": ("kg", 10_000.0), "mL": ("L", 10_000.0)}  # from here on people say the larger unit (judgement)
 FIGURES_OF_LARGE = 4  # so that 12.34 kg keeps its 10 g (judgement)
 FIGURES = 3  # of a US number at least: a last nought of the metric one may or may not count (judgement)
+NEAR = 0.03  # of itself that a US number may be off: 1 g/L is 0.13 oz/gal, and 0.1 would be a quarter less (judgement)
+TYPED_TO = 4  # a US number with fewer decimals than this may have been typed (judgement)
 
 # The kind of quantity of each metric unit, and what turns its number into the unit used inside (exact).
 KINDS = {
@@ -40,6 +42,7 @@ KINDS = {
     "g": ("mass", 1.0),
     "mL": ("volume", 0.001),
     "L": ("volume", 1.0),
+    "m³": ("volume", 1000.0),
     "g/L": ("concentration", 1.0),
     "A/dm²": ("current density", 1.0),
     "cm²": ("area", 0.01),
@@ -153,12 +156,29 @@ class Amount:
             return f"{self._joined(self._fahrenheit(shown))} °F"
         kind, factor = KINDS[self.unit]
         unit = _us_unit(kind, self.unit, max(factor * number.value for number in shown))
+        numbers = self._as_typed(kind, factor, unit) or self._turned(shown, kind, factor, unit)
+        return f"{self._joined(numbers)} {unit.replace('_', ' ')}"
+
+    def _turned(self, shown: Sequence[_Shown], kind: str, factor: float, unit: str) -> list[_Shown]:
+        """Return the numbers that are shown as they are in a US unit."""
+        spread = self.standard_uncertainty is not None
         there = [
             _converted(factor * number.value, kind, unit, self.is_change or (spread and place == 1))
             for place, number in enumerate(shown)
         ]
         places = decimals(there[1]) if spread else self._places(shown, max(map(abs, there)), unit)
-        return f"{self._joined(_rounded(value, places) for value in there)} {unit.replace('_', ' ')}"
+        if not (spread or self.is_change):
+            places = _near(there, places)
+        return [_rounded(value, places) for value in there]
+
+    def _as_typed(self, kind: str, factor: float, unit: str) -> list[_Shown]:
+        """Return the numbers that were typed in this US unit: 4 oz on hand are not the 3.99 oz of 113 g."""
+        if self.standard_uncertainty is not None or self.is_change or not self.value:
+            return []
+        there = [convert(factor * value, kind, unit) for value in (self.value, self.upper) if value is not None]
+        fit = (places for places in range(TYPED_TO) if all(_is_round(value, places) for value in there))
+        places = next(fit, None)
+        return [] if places is None else [_rounded(value, places) for value in there]
 
     def _fahrenheit(self, shown: Sequence[_Shown]) -> list[_Shown]:
         """Return a temperature in °F by its own value, since 49 °F that were typed are not the 9 °C that are shown."""
@@ -359,14 +379,37 @@ def _us_unit(kind: str, metric: str, most: float) -> str:
         return "oz" if most < OUNCES_UP_TO else "lb"
     if metric == "cm":
         return "in"
+    if metric == "m³":
+        return "ft³"
     if kind == "volume":
         return "fl_oz" if metric == "mL" else "qt" if most < QUARTS_UP_TO else "gal"
     return _US[kind]
 
 
+def unit_of_axis(metric: str, units: Units) -> tuple[str, float]:
+    """Return the unit in which an axis counts, the same for small and large, and how many of it a metric one is."""
+    kind, factor = KINDS.get(metric, ("", 1.0))
+    if units is Units.METRIC or not kind:
+        return metric, 1.0
+    unit = _us_unit(kind, metric, math.inf)
+    return unit, _converted(factor, kind, unit, change=True)
+
+
 def _converted(value: float, kind: str, unit: str, change: bool) -> float:
     """Return a value in a US unit; a change of temperature has no zero of its own."""
     return convert(value, kind, unit) - (convert(0.0, kind, unit) if change else 0.0)
+
+
+def _is_round(value: float, places: int) -> bool:
+    """Tell whether a number has no more decimals than these; what is left of a conversion apart."""
+    return math.isclose(value, round(value, places), rel_tol=1e-10)
+
+
+def _near(values: Sequence[float], places: int) -> int:
+    """Return so many decimals, or as many more as leave no number further off than `NEAR`."""
+    while any(abs(round(value, places) - value) > NEAR * abs(value) for value in values):
+        places += 1
+    return places
 
 
 def _places(step: float, kind: str, unit: str) -> int:

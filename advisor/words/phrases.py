@@ -59,3 +59,8 @@ EVAPORATION = (
     "This assumes that only water has left. Bath that dripped away with the parts took copper and acid along: each "
     "{tenth} of it leaves the topped-up bath {percent:.1f} % weaker than shown."
 )
+
+
+def money(cost: float) -> str:
+    """Say what something costs by the prices of the sheet, whose currency nobody names."""
+    return f"{cost:.2f} in your currency"

@@ -29,7 +29,7 @@ CHECKSUMS = {
     "phreeqc_ph_grid": "70fe8af16a5b3ed3",
     "solubility": "e4209798e0b7fe61",
     "tool_tolerances": "17cc935d6a08e304",
-    "treatments": "3991860c93824ada",
+    "treatments": "6c34da6452d8b779",
     "waste_rules": "45113cd4473e7203",
     "windows": "e79bb4fec36eeaa1",
     "worked_examples": "c8878d7b92138f4b",

@@ -335,6 +335,7 @@ SPELLED = {
         0.01478676: ["tbsp", "Tbsp.", "tbs", "tablespoon", "tablespoons"],
         0.004928922: ["tsp", "tsps", "teaspoon", "teaspoons"],
         4.54609: ["imperial_gal", "imperial gal", "imperial gallons", "imp. gal", "UK gal", "UK gallon"],
+        28.31685: ["ft³", "ft3", "ft^3", "cu ft", "cu. ft.", "cubic foot", "cubic feet"],
     },
     "mass": {
         1.0: ["g", "gm", "gms", "gram", "grams", "gramme", "grammes", "Gram"],

@@ -115,7 +115,7 @@ def test_where_the_cold_stands_in_the_way_the_degrees_are_named() -> None:
     assert bind["limit"] == "the cold"
     assert "above 10 °C" in bind["lifting"]
     assert bind["probability_in"] == pytest.approx(0.98, abs=0.03)
-    assert any("The cold stands in the way of a whole correction: at 8 °C" in text for text in found.plan.why)
+    assert any("A whole correction is held back by the cold: at 8 °C" in text for text in found.plan.why)
     assert any("At 10 °C instead of 8 °C it would land inside, " in text for text in found.plan.why)
     assert answer(checked, bath={"coldest": "10 degC"}).state == "possible"
 

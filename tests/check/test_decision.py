@@ -13,7 +13,7 @@ import pytest
 from advisor import advise, read_sheet
 from advisor.check.advice import Advice
 from advisor.check.assessment import assess
-from advisor.check.decision import Case, _rests_on_one, _warmth
+from advisor.check.decision import Case, _binding, _rests_on_one, _unanswered, _warmth
 from advisor.check.estimate import estimate
 from advisor.check.floor import on_the_floor
 from advisor.check.headline import headline
@@ -21,6 +21,7 @@ from advisor.check.mass_balance import Amounts
 from advisor.check.task import make_task
 from advisor.examples import example_text
 from advisor.solution.solubility import saturation
+from advisor.words.lines import Units, in_units
 
 NOTHING_GOT_IN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 ACID = {
@@ -449,6 +450,29 @@ def test_what_cannot_be_done_names_what_stands_in_the_way() -> None:
     assert short.state == "not possible"
     assert short.steps == ()
     assert [bind["limit"] for bind in short.to_dict()["correction"]["binds"]] == ["the crystals on hand"]
+
+
+def test_what_is_on_hand_is_told_as_it_was_typed_and_in_the_plural() -> None:
+    """4 oz are 113.4 g (28.35 g an ounce): by way of the 113 g that are shown they would be 3.99 oz."""
+    raw = {"bath": {"volume": "5.6 L", **NOTHING_GOT_IN}, "reading": [checked(170, 52)]}
+    found = advise(read_sheet(raw | {"stock": {"crystals": {"on_hand": "4 oz"}}}))
+    (said,) = _binding(found.plan)
+    assert said.startswith("A whole correction is held back by the crystals on hand: 113 g, get at least ")
+    assert " hand: 4 oz (113 g), get at least " in in_units(said, Units.US_FIRST)
+
+
+@pytest.mark.parametrize(
+    ("doubtful", "said"),
+    [
+        (("copper_sulfate",), "Whether copper sulfate is inside "),
+        (("copper_sulfate", "sulfuric_acid"), "Whether copper sulfate and sulfuric acid are inside "),
+    ],
+)
+def test_two_that_are_in_doubt_stand_in_the_plural(doubtful: tuple[str, ...], said: str) -> None:
+    asked = read_sheet({"bath": {"volume": "5.6 L"}, "reading": [checked(200, 60)]})
+    known = assess(asked)
+    (told,) = _unanswered(Case(asked, known, make_task(asked, known.estimate, known.verdict)), doubtful)
+    assert told.startswith(said)
 
 
 @pytest.mark.parametrize(("on_hand", "state"), [("140 g", "not possible"), ("190 g", "possible")])

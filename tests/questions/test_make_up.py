@@ -320,14 +320,42 @@ def test_a_recipe_of_weak_acid_needs_little_water_and_is_made_up_to_its_volume()
 
 def test_too_much_for_the_cold_is_said_with_the_temperature_that_will_do():
     made = mix(
-        sheet({"volume": "2 L", "copper_sulfate": "245 g/L", "sulfuric_acid": "70 g/L"}, "96 %", coldest="8 degC")
+        sheet({"volume": "2 L", "copper_sulfate": "245 g/L", "sulfuric_acid": "70 g/L"}, "96 %", coldest="13 degC")
     )
     assert not made.stays_dissolved
-    assert made.copper_sulfate > 0.9 * saturation(8.0, made.sulfuric_acid)
-    (warning,) = [text for text in made.warnings if "Too much copper sulfate for 8 °C" in text]
+    assert made.copper_sulfate > 0.9 * saturation(13.0, made.sulfuric_acid)
+    (warning,) = [text for text in made.warnings if "Too much copper sulfate for 13 °C" in text]
     warm, most = (float(warning.split(word)[1].split(" ")[0]) for word in ("above ", "at most "))
-    assert most == pytest.approx(0.9 * saturation(8.0, made.sulfuric_acid), abs=0.5)
+    assert most == pytest.approx(0.9 * saturation(13.0, made.sulfuric_acid), abs=0.5)
     assert 0.9 * saturation(warm + 0.5, made.sulfuric_acid) > made.copper_sulfate
+
+
+@pytest.mark.parametrize(
+    ("wish", "act"),
+    [
+        ({}, r"Take \d+ g crystals, .* water\. Keep it above \d+ °C\."),
+        ({"crystals": "0.9 kg", "acid": "120 mL"}, r"Keep it above \d+ °C\."),  # 223 g/L, which no recipe mends
+    ],
+)
+def test_where_the_cold_leaves_nothing_of_the_window_only_warmth_is_told(wish, act):
+    """At 2 °C with 55 g/L of acid 0.9 of what dissolves is 186 g/L, less than the window's 195: no less is offered."""
+    made = mix(sheet({"volume": "4 L", **wish}, "96 %", coldest="2 degC"))
+    assert 0.9 * saturation(2.0, made.sulfuric_acid) < 195
+    (warning,) = [text for text in made.warnings if "Too much copper sulfate" in text]
+    assert "at most" not in warning
+    (warm,) = re.findall(r"keep the bath above (\d+ °C)", warning)
+    said = mixture_headline(made)
+    assert said.matter == "Crystals would form in the cold"
+    assert re.fullmatch(act, said.act)
+    assert said.act.endswith(f"Keep it above {warm}.")
+
+
+def test_a_recipe_that_the_cold_spoils_is_mended_where_the_window_leaves_room():
+    """At 13 °C with 55 g/L of acid 0.9 of what dissolves is 219 g/L: 212.5 instead of 223 stay dissolved."""
+    made = mix(sheet({"volume": "4 L", "crystals": "0.9 kg", "acid": "120 mL"}, "96 %", coldest="12 degC"))
+    assert made.verdict["copper_sulfate"].state == "in"
+    assert not made.stays_dissolved
+    assert mixture_headline(made).act.startswith("Take instead ")
 
 
 def test_where_no_warmth_keeps_it_dissolved_only_less_copper_is_named():

@@ -139,10 +139,10 @@ def test_what_is_said_of_packs_and_prices_by_hand():
     assert found.cost == pytest.approx(1.208 + 0.0715 + 9.0, abs=0.001)
     assert [block.title for block in found.sections()][:1] == ["To buy for 2 months"]
     assert [str(text).replace("\N{NO-BREAK SPACE}", " ") for text in found.sections()[0].lines] == [
-        "Copper sulfate crystals: 134 g: about 1.21",
-        "Sulfuric acid: 18 mL: about 0.07",
-        "Distilled water: 13.6 L, as 3 of 5 L (shop): about 9.00",
-        "Together: about 10.28",
+        "Copper sulfate crystals: 134 g: about 1.21 in your currency",
+        "Sulfuric acid: 18 mL: about 0.07 in your currency",
+        "Distilled water: 13.6 L, as 3 of 5 L (shop): about 9.00 in your currency",
+        "Together: about 10.28 in your currency",
     ]
     assert any(
         "how much you have of copper sulfate crystals and sulfuric acid, so none" in text for text in found.warnings
@@ -231,7 +231,7 @@ def test_a_hydrometer_settles_what_costs_forty_minutes():
     assert (tool.kind, tool.lacking, tool.price, tool.listed) == ("hydrometer", ("hydrometer",), 7.5, True)
     assert tool.minutes == 5.0
     text = " ".join(line for block in found.sections() for line in block.lines)
-    assert "7.50 by your list" in text
+    assert "7.50 in your currency, by your list" in text
     assert "40" in text
 
 

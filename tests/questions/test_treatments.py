@@ -339,8 +339,9 @@ def test_cost_with_prices():
     assert priced["cost"] == pytest.approx(priced["crystals_g"] / 1000 * 9 + acid_L * 4, rel=0.01)
     assert priced["disposal_cost"] == pytest.approx(2.5 * priced["take_out_L"])
     both = priced["cost"] + priced["disposal_cost"]
-    assert found.result[-1] == f"It costs about {both:.2f} with its disposal"
-    assert asked("less chloride", stock=stock, **HIGH).result[-1] == f"It costs about {priced['cost']:.2f}"
+    assert found.result[-1] == f"It costs about {both:.2f} in your currency with its disposal"
+    alone = asked("less chloride", stock=stock, **HIGH).result[-1]
+    assert alone == f"It costs about {priced['cost']:.2f} in your currency"
 
 
 # --- Heat and crystals ----------------------------------------------------------------------------

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from html import escape
 from math import floor, inf, log10
 
-from advisor.basis.units import convert
 from advisor.ui.charts.bath_map import BathMap
 from advisor.ui.charts.labels import (
     HARD,
@@ -27,11 +26,10 @@ from advisor.ui.charts.labels import (
     upright_on_the_right,
 )
 from advisor.ui.look.colours import DARK, LIGHT, PAGE, Colours
-from advisor.words.lines import Amount, Units
+from advisor.words.lines import Amount, Units, unit_of_axis
 
 LEFT, TOP = 44.0, 4.0  # px: where the plot begins (judgement)
 WIDTH, HEIGHT = PLOT[0] + LEFT + 14.0, PLOT[1] + TOP + 36.0  # px, with the axes (judgement)
-US_UNIT = "oz/gal"
 WINDOW_NAME = "working window"
 _TICKS = 6  # of an axis at the most (judgement)
 _BELOW = 4.0  # px of a line below its letters' feet (judgement)
@@ -234,8 +232,7 @@ class _Drawing:
 
     def axes(self) -> str:
         """Draw grid, numbers and names of the axes, in the units of the map."""
-        metric = self.numbers.units is Units.METRIC
-        unit, scale = ("g/L", 1.0) if metric else (US_UNIT, convert(1.0, "concentration", US_UNIT))
+        unit, scale = unit_of_axis("g/L", self.numbers.units)
         foot, right, middle = TOP + PLOT[1], LEFT + PLOT[0], TOP + PLOT[1] / 2
         said = [
             f'<text x="{LEFT + PLOT[0] / 2}" y="{foot + 31}" text-anchor="middle">copper sulfate, {unit}</text>',

@@ -1,7 +1,7 @@
 """The record of a bath over time: one chart for each concentration and the level, with window, ± and what was done.
 
-`time_line` turns entries into a Vega-Lite chart (a plain mapping) and `describe` into the sentence that stands for it;
-neither shows anything itself. Shapes stand beside every colour.
+`time_line` turns entries into a Vega-Lite chart (a plain mapping) and `describe` into the sentence that stands for it,
+both in the units of the person; neither shows anything itself. Shapes stand beside every colour.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from advisor.check.known import Value
 from advisor.record.entries import AdditiveRule, Check, Done, Entry, LevelMark, Reminder, RunDone
 from advisor.record.level import level_said, went_in_by_a_correction
 from advisor.ui.look.colours import CHART, NO_GAP, style
+from advisor.words.lines import Units, unit_of_axis
 
 ROWS = 2  # of flags with words (judgement)
 LABELS = 40  # px for the numbers of each course, so that all begin at one line (judgement: "5.65" and its gap)
@@ -33,11 +34,12 @@ SHORT |= {"additive dose": "additive", "poured in": "bath", "remake": "mixed ane
 # Of what goes in or out; a mass of anodes is neither.
 SIGNS = dict.fromkeys(("water", "crystals", "acid", "chloride", "additive dose", "poured in"), "+") | {"take out": "−"}
 UNMARKED = (Check, LevelMark, AdditiveRule, Reminder, Done)
+# Of each course its name, and the unit of its numbers in the record.
 COURSES = {
-    "copper_sulfate": "Copper sulfate, g/L",
-    "sulfuric_acid": "Sulfuric acid, g/L",
-    "chloride": "Chloride, mg/L",
-    "level": "Level, L",
+    "copper_sulfate": ("Copper sulfate", "g/L"),
+    "sulfuric_acid": ("Sulfuric acid", "g/L"),
+    "chloride": ("Chloride", "mg/L"),
+    "level": ("Level", "L"),
 }
 
 
@@ -50,13 +52,14 @@ class Point(TypedDict):
     high: float
 
 
-def points(course: str, entries: Sequence[Entry]) -> list[Point]:
-    """Return what was found of a course: time, value and its 95 % range, in the unit of COURSES."""
+def points(course: str, entries: Sequence[Entry], units: Units = Units.METRIC) -> list[Point]:
+    """Return what was found of a course: time, value and its 95 % range, in these units."""
     rows: list[Point] = []
+    per = unit_of_axis(COURSES[course][1], units)[1]
     for entry in entries:
         found = _found(course, entry)
         if found is not None:
-            value, half = found.value, COVERAGE * found.standard_uncertainty
+            value, half = per * found.value, per * COVERAGE * found.standard_uncertainty
             when, low, high = entry.when.isoformat(), max(value - half, 0.0), value + half
             rows.append({"when": when, "value": value, "low": low, "high": high})
     return rows
@@ -97,13 +100,23 @@ def _short(entry: Entry) -> str:
     return f"{SIGNS[content.kind]} {amount.text} {name}" if content.kind in SIGNS else f"{name}, {amount.text}"
 
 
-def window(course: str, entries: Sequence[Entry]) -> tuple[float, float] | None:
+def title_of(course: str, units: Units) -> str:
+    """Return what a course is called, with its unit."""
+    name, metric = COURSES[course]
+    return f"{name}, {unit_of_axis(metric, units)[0]}"
+
+
+def window(course: str, entries: Sequence[Entry], units: Units) -> tuple[float, float] | None:
     """Return the window of the last check, None where there is none."""
     checks = [entry.content for entry in entries if isinstance(entry.content, Check)]
-    return checks[-1].limits(course) if checks and course != "level" else None
+    limits = checks[-1].limits(course) if checks and course != "level" else None
+    per = unit_of_axis(COURSES[course][1], units)[1]
+    return (per * limits[0], per * limits[1]) if limits else None
 
 
-def time_line(course: str, entries: Sequence[Entry], marks: Sequence[Mapping[str, str]]) -> dict[str, object]:
+def time_line(
+    course: str, entries: Sequence[Entry], marks: Sequence[Mapping[str, str]], units: Units = Units.METRIC
+) -> dict[str, object]:
     """Return the chart of a course (a key of COURSES); entries in order of time.
 
     marks: of the same entries as `done` returns them, alike in each course.
@@ -118,9 +131,9 @@ def time_line(course: str, entries: Sequence[Entry], marks: Sequence[Mapping[str
     scale = {"zero": False, "nice": True}
     marked = {"minExtent": LABELS}
     value = {"field": "value", "type": "quantitative", "title": None, "scale": scale, "axis": marked}
-    found = points(course, entries)
+    found = points(course, entries, units)
     layers = []
-    limits = window(course, entries)
+    limits = window(course, entries, units)
     if limits:
         rows = [{"from": limits[0], "to": limits[1]}]
         band = {"y": {"field": "from", "type": "quantitative", "scale": scale}, "y2": {"field": "to"}}
@@ -136,7 +149,7 @@ def time_line(course: str, entries: Sequence[Entry], marks: Sequence[Mapping[str
     point = {"type": "point", "color": CHART["path"], "filled": True, "size": 50}
     layers += _flags(course, entries, time)
     layers.append(_layer(marks, point, on_top))
-    title = {"text": COURSES[course], "anchor": "start", "color": CHART["ink"], "fontWeight": 600}
+    title = {"text": title_of(course, units), "anchor": "start", "color": CHART["ink"], "fontWeight": 600}
     return {"height": 190, "padding": NO_GAP, "title": title, "layer": layers, "config": style()}
 
 
@@ -197,14 +210,14 @@ def _layer(
     return {"data": {"values": rows}, "mark": mark, "encoding": encoding}
 
 
-def describe(course: str, entries: Sequence[Entry]) -> str:
+def describe(course: str, entries: Sequence[Entry], units: Units = Units.METRIC) -> str:
     """Say in words what the chart of a course shows."""
-    found = points(course, entries)
+    found, title = points(course, entries, units), title_of(course, units)
     if not found:
-        return f"{COURSES[course]}: nothing measured yet."
+        return f"{title}: nothing measured yet."
     first, last = found[0], found[-1]
-    limits = window(course, entries)
-    inside = f" The window is {limits[0]:g} to {limits[1]:g}." if limits else ""
+    limits = window(course, entries, units)
+    inside = f" The window is {limits[0]:.4g} to {limits[1]:.4g}." if limits else ""
     span = " to ".join(f"{in_digits(point['value'], 4)} on {point['when'][:10]}" for point in (first, last))
-    said = f"{COURSES[course]}, {len(found)} values, from {span}.{inside}"
+    said = f"{title}, {len(found)} values, from {span}.{inside}"
     return f"{said} {sum(map(_is_marked, entries))} actions and runs are marked."

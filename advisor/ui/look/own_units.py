@@ -21,7 +21,7 @@ from advisor.words.names import shown_name
 LABELS = {Units.METRIC: "g, L, °C", Units.US_FIRST: "oz, gal, °F"}
 # The US unit that a field takes in the place of its metric one. What is read off a bench tool stays metric: syringes,
 # pipettes and burettes are marked in millilitres, and scales fine enough for a test show grams.
-US_UNITS = {"L": "gal", "degC": "degF", "g/L": "oz/gal", "cm^2": "in^2", "um": "mil", "cm": "in", "g": "oz"}
+US_UNITS = {"L": "gal", "degC": "degF", "g/L": "oz/gal", "cm^2": "in^2", "um": "mil", "cm": "in", "g": "oz", "kg": "lb"}
 _CHOSEN = "units"  # in the visit and in the preferences
 
 

@@ -39,7 +39,7 @@ from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.charts import time_line
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import shown, unparted
+from advisor.ui.look.own_units import chosen, shown, unparted
 from advisor.ui.parts import answers, cards, entry_form, guided
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
@@ -63,11 +63,12 @@ def charts(known: BathAtHand, logbook: Logbook) -> None:
     if known.since is not None and st.toggle("All years, without the runs", key="logbook_all_years"):
         found = logbook.counting(known.bath, kinds=ALL_YEARS)
         entries = [entry for entry in found if not isinstance(entry.content, Unreadable)]
+    units = chosen()
     marks = time_line.done(entries)
     for course in time_line.COURSES:
         if time_line.points(course, entries):
-            spec = time_line.time_line(course, entries, marks)
-            words = time_line.describe(course, entries)
+            spec = time_line.time_line(course, entries, marks, units)
+            words = time_line.describe(course, entries, units)
             st.vega_lite_chart(spec=spec, width="stretch", alt=words, key=f"logbook_{course}")
     st.caption(
         "Bars are the 95 % range, the green field is the window of your last check; along the top edge stand "

@@ -17,7 +17,6 @@ from advisor.ui.charts.map_picture import (
     HEIGHT,
     PAPER,
     SCREEN,
-    US_UNIT,
     WIDTH,
     map_picture,
     round_values,
@@ -121,7 +120,7 @@ def test_the_axes_are_in_the_units_chosen():
     assert "copper sulfate, g/L" in names(KNOWN)
     assert {"copper sulfate, oz/gal", "crystals below 54 °F"} <= names(us)
     numbers = {float(name) for name in names(us) if re.fullmatch(r"[\d.]+", name or "")}
-    ends = [convert(1.0, "concentration", US_UNIT) * end for end in KNOWN.reach()[0]]
+    ends = [convert(1.0, "concentration", "oz/gal") * end for end in KNOWN.reach()[0]]
     assert set(round_values(*ends)) <= numbers
 
 

@@ -7,7 +7,8 @@ import pytest
 
 from advisor.record.entries import Check, Entry
 from advisor.record.level import level_of
-from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, done, flags, points, time_line
+from advisor.ui.charts.time_line import ROWS, WORDS_TAKE, describe, done, flags, points, time_line
+from advisor.words.lines import Units
 from tests.record.some_days import moment, on
 
 
@@ -96,6 +97,21 @@ def test_a_level_is_shown_as_surely_as_it_was_read():
         assert (first["low"], first["high"]) == pytest.approx((5.545, 5.655), abs=0.001)
         assert (second["low"], second["high"]) == pytest.approx((5.3, 5.9))
     assert [level_of([check]).standard_uncertainty for check in checks] == pytest.approx([0.028, 0.153], abs=0.001)
+
+
+def test_a_course_is_drawn_and_told_in_the_units_of_the_person():
+    """5.6 L are 5.6/3.785412 = 1.479 gal, 30 and 75 g/L by 7.489152 are 4.006 and 10.01 oz/gal."""
+    levels = [on(day, "level", volume="5.6 L") for day in range(2)]
+    chart = time_line("level", levels, [], Units.US_FIRST)
+    assert chart["title"]["text"] == "Level, gal"
+    values = next(layer["data"]["values"] for layer in chart["layer"] if layer["mark"]["type"] == "line")
+    assert values[0]["value"] == pytest.approx(1.479, abs=0.001)
+    assert values[0]["high"] - values[0]["low"] == pytest.approx(2 * 0.055 / 3.785412, rel=0.02)
+    assert describe("level", levels, Units.US_FIRST).startswith("Level, gal, 2 values, from 1.479 on ")
+    acid = time_line("sulfuric_acid", [judged(0, 30, 75)], [], Units.US_FIRST)
+    assert acid["title"]["text"] == "Sulfuric acid, oz/gal"
+    assert acid["layer"][0]["data"]["values"][0] == pytest.approx({"from": 4.006, "to": 10.014}, abs=0.001)
+    assert time_line("chloride", [judged(0, 30, 75)], [], Units.US_FIRST)["title"]["text"] == "Chloride, mg/L"
 
 
 def judged(day, low, high):

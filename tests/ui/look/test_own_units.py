@@ -11,7 +11,7 @@ from advisor.basis.units import parse
 from advisor.readings import KINDS
 from advisor.record import preferences
 from advisor.record.entries import CONTENTS
-from advisor.sheet import Sheet
+from advisor.sheet import Keep, Sheet
 from advisor.ui import fields
 from advisor.ui.look import own_units, printing
 from advisor.words.lines import Amount, Units, whole
@@ -65,6 +65,44 @@ def test_a_field_keeps_the_unit_of_what_stands_in_it_where_other_units_are_chose
     assert app.session_state["sheet"]["bath"]["volume"] == "5 L"
     sheet_field(app.text_input, "sheet_bath_volume").input("").run()
     assert "(gal)" in sheet_field(app.text_input, "sheet_bath_volume").label
+
+
+def test_a_price_is_asked_for_and_taken_for_the_pound_or_gallon_of_who_thinks_in_those(app_test):
+    """Of 15 per gallon a litre costs 15/3.785412 = 3.96."""
+    app = app_test("keep_or_remake.py")
+    price = sheet_field(app.text_input, "sheet_keep_disposal_price")
+    assert price.label == "Price of disposal (per L)"
+    price.input("4").run()
+    assert app.session_state["sheet"]["keep"]["disposal_price"] == "4"
+    switch_to(app, Units.US_FIRST)
+    assert sheet_field(app.text_input, "sheet_keep_disposal_price").label == "Price of disposal (per L)"  # of that 4
+    sheet_field(app.text_input, "sheet_keep_disposal_price").input("").run()
+    assert sheet_field(app.text_input, "sheet_keep_disposal_price").label == "Price of disposal (per gal)"
+    sheet_field(app.text_input, "sheet_keep_disposal_price").input("15").run()
+    typed = app.session_state["sheet"]["keep"]["disposal_price"]
+    assert typed == "15 per gal"
+    assert fields_of(Keep)["disposal_price"].read(typed, "") == pytest.approx(15 / 3.785412, rel=1e-5)
+    switch_to(app, Units.METRIC)  # what was typed keeps its amount
+    assert sheet_field(app.text_input, "sheet_keep_disposal_price").label == "Price of disposal (per gal)"
+
+
+@pytest.mark.parametrize(
+    ("typed", "amount", "kept"),
+    [
+        ("15", "lb", "15 per lb"),
+        ("$15", "lb", "$15 per lb"),
+        ("15 per kg", "lb", "15 per kg"),
+        ("15", "kg", "15"),
+        ("dear", "lb", "dear"),
+    ],
+)
+def test_a_price_without_an_amount_is_for_the_one_at_its_field(typed, amount, kept):
+    assert fields._from_widget(fields_of(Sheet.STOCK["crystals"])["price"], typed, amount) == kept
+
+
+@pytest.mark.parametrize(("typed", "amount"), [("12 for 500 g", "500 g"), ("9.0", "kg"), ("9 per [it](x)", "kg")])
+def test_a_field_of_a_price_names_the_amount_that_stands_in_it(typed, amount):
+    assert fields._priced_amount(fields_of(Sheet.STOCK["crystals"])["price"], typed) == amount
 
 
 def test_a_number_alone_keeps_its_unit_in_the_short_way_for_a_dropped_level(app_test):

@@ -14,7 +14,7 @@ from advisor.examples import example_text
 from advisor.record.entries import Check, CrystalsAdded, LevelMark, RunDone, WaterAdded, standing
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
-from advisor.ui.charts.time_line import COURSES, describe, done, points, time_line
+from advisor.ui.charts.time_line import describe, done, points, time_line
 from advisor.ui.session.saving import MEASURE_AGAIN
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
@@ -48,7 +48,7 @@ def test_it_shows_charts_advice_and_where_it_went(app_test, recorded):
     assert not app.exception
     charts = [json.loads(chart.proto.spec) for chart in app.get("vega_lite_chart")]
     titles = [chart["title"]["text"] for chart in charts]
-    assert titles == [COURSES[name] for name in ("copper_sulfate", "sulfuric_acid", "level")]
+    assert titles == ["Copper sulfate, g/L", "Sulfuric acid, g/L", "Level, L"]
     words = text_of(app)
     assert "Last check, 14 April 2026" in words
     assert "Sulfuric acid burns" in words  # the cautions of then

@@ -7,6 +7,7 @@ import pytest
 from advisor.questions.plating import plate
 from advisor.sheet import read_sheet
 from advisor.ui.parts import run_parts
+from advisor.words.lines import Units
 
 TYPED = {
     "Flat piece": ({"length": "100", "width": "50"}, 1.0),
@@ -23,12 +24,12 @@ def type_in(monkeypatch):
     """Type numbers into the fields of a way; what is complained of is kept."""
     complaints = []
 
-    def typed(way, numbers):
+    def typed(way, numbers, units=Units.METRIC):
         complaints.clear()
         texts = {f"plating_{name}": text for name, text in numbers.items()}
         monkeypatch.setattr(run_parts.st, "text_input", lambda label, key, placeholder: texts.get(key, ""))
         monkeypatch.setattr(run_parts.fields, "complain", complaints.append)
-        return run_parts._area_by(run_parts.WAYS[way]), [str(error) for error in complaints]
+        return run_parts._area_by(run_parts.WAYS[way], units), [str(error) for error in complaints]
 
     return typed
 
@@ -37,6 +38,14 @@ def type_in(monkeypatch):
 def test_each_way_leads_to_the_area_that_its_geometry_has(type_in, way):
     numbers, area = TYPED[way]
     assert type_in(way, numbers) == (pytest.approx(area), [])
+
+
+def test_a_length_is_typed_in_inches_by_who_thinks_in_those(type_in):
+    """4 by 2 inches on both sides: 2 x 8 x 6.4516 cm². A square that is not named stays 5 mm."""
+    flat = {"length_in": "4", "width_in": "2"}
+    assert type_in("Flat piece", flat, Units.US_FIRST) == (pytest.approx(1.032256), [])
+    traced = type_in("Traced outline", {"squares": "100"}, Units.US_FIRST)
+    assert traced == (pytest.approx(TYPED["Traced outline"][1]), [])
 
 
 def test_the_flat_piece_of_foil_is_a_square_decimetre_if_nothing_is_typed(type_in):
@@ -53,9 +62,12 @@ def test_no_area_comes_of_a_number_that_is_missing_or_nothing(type_in):
 
 def test_edges_of_the_growing_copper_get_two_to_three_times_the_average():
     run = plate(read_sheet({"plate": {"area": "85 cm2", "thickness": "100 um"}}, needs_volume=False))
-    rows = run_parts.growth_chart(run)["data"]["values"]
+    rows = run_parts.growth_chart(run, Units.METRIC)["data"]["values"]
     assert [(row["hours"], row["average"]) for row in rows] == list(run.thickness_over_time())
     assert [(row["low"], row["high"]) for row in rows] == [(2 * row["average"], 3 * row["average"]) for row in rows]
+    in_mil = run_parts.growth_chart(run, Units.US_FIRST)
+    assert "copper, mil" in str(in_mil)  # 25.4 µm each
+    assert in_mil["data"]["values"][-1]["average"] == pytest.approx(rows[-1]["average"] / 25.4)
     words = run_parts.growth_words(run)
     assert words.count("µm after") == len(rows) - 1
     assert f"100 µm after {run.time_in_all:.1f} h" in words
