@@ -55,6 +55,7 @@ from advisor.readings import KINDS
 from advisor.readings.acid_titration import METHYL_ORANGE
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet, read_sheet
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 from advisor.words.cautions import Act, cautions, first_aid
 from advisor.words.lines import Amount, Line, filled, half_width, joined, line, range_of
@@ -85,6 +86,8 @@ TITRATED = {
     "copper_sulfate": ("copper sulfate", "g/L"),
     "chloride": ("chloride", "mg/L"),
 }
+BOTTLE_g_PER_mL = 0.4  # what an empty bottle is drawn to weigh (judgement)
+PH_BELOW = 14.0  # a pen that shows less shows pH, no µS/cm (exact)
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -103,7 +106,8 @@ class BenchCard:
 
     holds: what is so of its plan, by the names in the table's column `only_if`, such as "methyl orange".
     hours: what plating out takes, where that is the test. read_off: its syringe and burette, by the names of the tools.
-    flask: at the end point with methyl orange, where that is the test.
+    flask: at the end point with methyl orange, where that is the test. jars: what each jar of a row is called by, in
+    order, empty where it holds the bath. figures: numbers to stand in the place of those in its drawings.
     """
 
     TITLE: ClassVar[str] = "Bench card"
@@ -121,6 +125,8 @@ class BenchCard:
     hours: float | None = None
     read_off: tuple[str, ...] = ()
     flask: EndPointFlask | None = None
+    jars: tuple[str, ...] = ()
+    figures: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def others(self) -> tuple[str, ...]:
@@ -171,6 +177,8 @@ class _Filling:
     hours: float | None = None
     read_off: Mapping[str, str] = field(default_factory=dict)
     flask: EndPointFlask | None = None
+    jars: tuple[str, ...] = ()
+    figures: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -236,6 +244,8 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
         hours=filling.hours,
         read_off=tuple(filling.read_off.values()),
         flask=filling.flask,
+        jars=filling.jars,
+        figures=filling.figures,
     )
 
 
@@ -391,7 +401,7 @@ def _why_sample(expected: Expected, component: str) -> Line:
         return line("")
     name, unit = TITRATED[component]
     return line(
-        " This sample suits {content} of {name}, as your readings tell: another check may take another one.",
+        " So much suits {content} of {name}, as read before: it may change from check to check.",
         content=range_of(*expected.known.of(component), unit),
         name=name,
     )
@@ -511,7 +521,10 @@ def _standards(_: _Setting, plan: StandardsPlan) -> _Filling:
         "times": times,
         "five_made_up_mL": 5 * times,
     }
-    return _Filling(words, {"diluted" if times > 1 else "undiluted"})
+    called = [f"{jar.copper_sulfate:.0f}" for jar in plan.standards]
+    below = sum(jar.copper_sulfate <= plan.between[0] for jar in plan.standards)
+    in_a_row = (*called[:below], *[""] * plan.jars_of_bath, *called[below:])
+    return _Filling(words, {"diluted" if times > 1 else "undiluted"}, jars=in_a_row)
 
 
 def _density(_: _Setting, plan: DensityPlan) -> _Filling:
@@ -520,7 +533,13 @@ def _density(_: _Setting, plan: DensityPlan) -> _Filling:
 
 def _weighed_density(setting: _Setting, plan: DensityPlan) -> _Filling:
     is_fine = setting.kit.scale_step is not None and setting.kit.scale_step <= COARSEST_SCALE
-    return replace(_density(setting, plan), holds={"finer scale" if is_fine else "kitchen scale"})
+    empty, places = BOTTLE_g_PER_mL * plan.bottle_mL, setting.kit.decimals
+    weights = {"38.21": empty, "138.05": empty + WATER_DENSITY * plan.bottle_mL, "152.90": empty + plan.shown}
+    return replace(
+        _density(setting, plan),
+        holds={"finer scale" if is_fine else "kitchen scale"},
+        figures={drawn: f"{weight:.{places}f}" for drawn, weight in weights.items()},
+    )
 
 
 def _thinning(setting: _Setting, plan: ThinningPlan, more: Mapping[str, object]) -> _Filling:
@@ -538,7 +557,14 @@ def _thinning(setting: _Setting, plan: ThinningPlan, more: Mapping[str, object])
         "shown": plan.shown,
         **more,
     }
-    return _Filling(words, {"one step" if len(plan.steps) == 1 else "two steps"}, read_off=_read_off(first[0], last[0]))
+    places = 2 if plan.shown < PH_BELOW else 0
+    creeps = {"1192": 0.06, "1163": 0.02, "1150": 0.0} if places else {"1192": 42.0, "1163": 13.0, "1150": 0.0}
+    return _Filling(
+        words,
+        {"one step" if len(plan.steps) == 1 else "two steps"},
+        read_off=_read_off(first[0], last[0]),
+        figures={drawn: f"{plan.shown + more:.{places}f}" for drawn, more in creeps.items()},
+    )
 
 
 def _made_up(made_up: Measure) -> Line:
@@ -562,8 +588,10 @@ def _strip(_: _Setting, plan: StripPlan) -> _Filling:
 
 
 def _ladder(*_: object) -> _Filling:
-    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.3g} mL" for level in LADDER_mg_L)
-    return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
+    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.2g} mL" for level in LADDER_mg_L)
+    words = {"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL}
+    levels, half = list(map(str, LADDER_mg_L)), len(LADDER_mg_L) // 2
+    return _Filling(words, jars=(*levels[:half], "", *levels[half:]))
 
 
 def _hull_cell(*_: object) -> _Filling:

@@ -110,7 +110,7 @@ def test_a_card_s_colours_are_those_of_the_sample_that_its_steps_take(tools, rea
     water, used = float(re.search(r"with water to (\d+) mL", said)[1]), float(re.search(r"About ([\d.]+) mL", said)[1])
     assert card.flask.copper_sulfate == pytest.approx(sample * held / (water + used), rel=0.01)
     assert f"Add {card.flask.drops} drops of methyl orange" in said
-    assert f"computed for your flask: {sample:g} mL of a bath of {held:.0f} g/L and {card.flask.drops} drops" in said
+    assert f"computed for {sample:g} mL of a bath of {held:.0f} g/L and {card.flask.drops} drops" in said
     assert card.flask.drops == round(3.4 * sample * held / 1000)
 
 

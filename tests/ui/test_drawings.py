@@ -28,7 +28,11 @@ MARKED = {  # what is drawn with the marks of its own scale: the division of eac
     for row in rows("tool_tolerances")
     if row["tool"].endswith(("syringe", "burette"))
 }
-MADE = {name: computed.tool(name) for name in MARKED} | {"end point": computed.end_point(flask_at_the_end(5, 220, 110))}
+MADE = {name: computed.tool(name) for name in MARKED} | {
+    "end point": computed.end_point(flask_at_the_end(5, 220, 110)),
+    "jars": computed.jars(("150", "200", "", "250"), cloudy=False),
+    "cloudy jars": computed.jars(("0", "50", "", "100"), cloudy=True),
+}
 ALL = FILES | {name: drawings.told(svg) for name, svg in MADE.items()}
 
 
@@ -118,6 +122,59 @@ def test_a_tool_is_drawn_with_the_marks_that_it_has_and_read_where_its_edge_stan
     assert first + (read - low) * per_mL == pytest.approx(edge, abs=0.5 * per_mL * MARKED[name])
     assert min(abs(edge - place) for place in marks) > 2  # between two marks, which is what has to be judged
     assert f"{read:g} millilitres" in ALL[name].says
+
+
+def words_in(shown):
+    return [text.text for text in ElementTree.fromstring(shown.svg).iter(f"{SVG}text")]
+
+
+@pytest.mark.parametrize(("kind", "baths"), [("colour match", 1), ("photo colour", 2), ("chloride ladder", 1)])
+def test_a_row_of_jars_has_as_many_as_the_card_asks_for_named_as_its_steps_name_them(kind, baths):
+    card = dull_card(kind, "jars")
+    said = " ".join((*card.need, *card.steps))
+    named = re.findall(r"(\d+) mg/L: " if kind == "chloride ladder" else r"(\d+) g/L with", said)
+    assert [name for name in card.jars if name] == named
+    assert card.jars.count("") == baths
+    assert len(card.jars) == int(re.search(r"(\d+) (?:small )?clear glass jars", said)[1])
+    (shown,) = drawings.of_card(card)
+    assert [word for word in words_in(shown) if word and re.fullmatch(r"\d+", word)] == named
+    assert shown.svg.count("V77h") == len(card.jars)
+
+
+def test_the_bath_s_jars_stand_between_those_that_it_should_lie_between():
+    card = dull_card("colour match", "jars")
+    low, high = re.search(r"lie between (\d+) and (\d+) g/L", card.expect[1]).groups()
+    bath = card.jars.index("")
+    assert (card.jars[bath - 1], card.jars[bath + 1]) == (low, high)
+
+
+@pytest.mark.parametrize(
+    ("kind", "expected"), [("thinned conductivity", r"about (\d+) µS/cm"), ("thinned pH", r"near pH (\d\.\d\d)")]
+)
+def test_a_pen_shows_what_the_card_expects_it_to_show(kind, expected):
+    card = dull_card(kind, "10 mL syringe")
+    shown = re.search(expected, " ".join(card.expect))[1]
+    pen = next(one for one in drawings.of_card(card) if one.title == "Reading a pen")
+    assert words_in(pen).count(shown) == 2  # on the pen and where it is read
+    assert not {"1192", "1163", "1150"} & set(words_in(pen))
+
+
+@pytest.mark.parametrize(("tools", "jugs"), [(["0.01 g scale"], 1), (["10 mL syringe"], 2)])
+def test_a_bath_is_drawn_thinned_as_often_as_its_steps_thin_it(tools, jugs):
+    card = dull_card("thinned conductivity", *tools)
+    assert sum("Of this take" in step for step in card.steps) == jugs - 1
+    assert words_in(drawings.of_card(card)[0]).count("+ water") == jugs
+
+
+@pytest.mark.parametrize(("scale", "places"), [("1 g", 0), ("0.1 g", 1), ("0.01 g", 2)])
+def test_a_bottle_is_drawn_with_the_decimals_of_the_scale_and_the_weight_of_the_plan(scale, places):
+    card = dull_card("weighed density", f"{scale} scale")
+    weights = [word.removesuffix(" g") for word in words_in(drawings.of_card(card)[0]) if word.endswith(" g")]
+    assert [len(weight.partition(".")[2]) for weight in weights] == [places] * 3
+    empty, water, bath = map(float, weights)
+    bottle, heavy = re.search(r"in a bottle of (\d+) mL weighs about (\d+) g", " ".join(card.expect)).groups()
+    assert water - empty == pytest.approx(0.998 * float(bottle), abs=0.6)  # water at 20 °C, CRC Handbook
+    assert bath - empty == pytest.approx(float(heavy), abs=1.1)
 
 
 def test_made_drawings_have_the_ink_of_the_others():

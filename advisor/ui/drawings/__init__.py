@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -31,14 +32,14 @@ OF_TESTS: dict[str, tuple[str, ...]] = {
     "weighed density": ("weighed density",),
     "plated-out copper": ("plated out copper",),
     "cemented copper": ("cemented copper",),
-    "colour match": ("jar row",),
-    "photo colour": ("jar row",),
+    "colour match": (),
+    "photo colour": (),
     "pH curve": ("pH curve",),
-    "thinned conductivity": ("thinned conductivity", "pen"),
-    "thinned pH": ("thinned conductivity", "pen"),
+    "thinned conductivity": ("thinned once if one step", "thinned twice if two steps", "pen"),
+    "thinned pH": ("thinned once if one step", "thinned twice if two steps", "pen"),
     "chloride titration": ("chloride titration",),
     "chloride strip": ("chloride strip",),
-    "chloride ladder": ("chloride ladder",),
+    "chloride ladder": (),
     "laboratory report": ("laboratory report",),
     "make-up": ("make up",),
     "previous check": ("previous check",),
@@ -83,9 +84,23 @@ def told(svg: str) -> Drawing:
 def of_card(card: BenchCard) -> tuple[Drawing, ...]:
     """Return the drawings of a bench card in the order in which the hands need them: its moment, then its tools."""
     asked = (name.partition(" if ") for name in OF_TESTS[card.kind])
-    files_of = [drawing(name) for name, _, condition in asked if not condition or condition in card.holds]
-    colours = [told(computed.end_point(card.flask))] if card.flask else []
-    return (*colours, *files_of, *(told(computed.tool(name)) for name in card.read_off))
+    of_files = [drawing(name).svg for name, _, condition in asked if not condition or condition in card.holds]
+    made = (
+        [computed.end_point(card.flask)]
+        if card.flask
+        else [computed.jars(card.jars, cloudy=card.kind == "chloride ladder")]
+        if card.jars
+        else []
+    )
+    shown = [_with_figures(svg, card.figures) for svg in of_files]
+    return tuple(map(told, (*made, *shown, *map(computed.tool, card.read_off))))
+
+
+def _with_figures(svg: str, figures: Mapping[str, str]) -> str:
+    """Return a drawing with the numbers of a plan in the place of its own."""
+    for drawn, planned in figures.items():
+        svg = svg.replace(f">{drawn}", f">{planned}")
+    return svg
 
 
 def large(shown: Drawing) -> str:

@@ -6,7 +6,7 @@ table of tools, and the colours are those of the planned flask. Each function re
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from advisor.bench.end_point import STAGES, EndPointFlask
 from advisor.readings.tools import find_tool
@@ -20,6 +20,11 @@ STYLE = (
     "b,.now{font-weight:700;fill:var(--look)}.on{fill:#1D2A2F;font-size:9px}</style>"
 )
 ON_LIQUID = "#1D2A2F"  # marks on the liquid, which is of one blue in light and dark
+ON_DARK = "#EAF0F1"  # glass before dark paper
+PALE, DEEP = (224, 236, 244), (56, 133, 185)  # the blue of the weakest jar and of the strongest (judgement)
+CLEAR, CLOUD = (111, 163, 191), (240, 245, 248)  # the same of jars without a cloud and with the thickest (judgement)
+DARK_PAPER = "dark paper, light from the side, five minutes"
+WHITE_PAPER = "same width, same depth, white paper, daylight"
 _SYRINGE_AT, _BURETTE_AT = 13.6, 4.4  # divisions, where each is read: between two marks (judgement)
 _APART, _BELOW = 8.0, 11.4  # of the marks, along a syringe and down a burette, in units of the drawing (judgement)
 
@@ -127,3 +132,38 @@ def end_point(flask: EndPointFlask) -> str:
     plain = ", ".join(without for *_, without in STAGES)
     says = f"Patches of colour, over copper's blue: {colours}. Without copper they would be {plain}."
     return _svg(130, "The end point with methyl orange", says, shapes)
+
+
+def jars(called: Sequence[str], cloudy: bool) -> str:
+    """Return a row of jars from weak to strong as they are called, the bath's, without a name, among them."""
+    pitch = 242 / len(called)
+    paper = (
+        '<path d="M4 20H246V86H4z" fill="#1D2A2F" stroke="currentColor"/>'
+        if cloudy
+        else '<path d="M4 78H246V90H4z" fill="#FFFFFF" stroke="currentColor"/>'
+    )
+    # On paper of one colour in light and dark, so that the glass is too.
+    glass, wide = ON_DARK if cloudy else "currentColor", pitch - 6
+    shapes = [paper]
+    for place, name in enumerate(called):
+        left, share = 7 + pitch * place, place / (len(called) - 1)
+        fill = _between(CLEAR, CLOUD, share) if cloudy else _between(PALE, DEEP, share)
+        shapes.append(f'<path d="M{left:.1f} 40h{wide:.1f}V76h{-wide:.1f}z" fill="{fill}"/>')
+        shapes.append(f'<path d="M{left:.1f} 26V77h{wide:.1f}V26" class="l" style="stroke:{glass}"/>')
+        shapes.append(f'<text x="{left + wide / 2:.1f}" y="102" text-anchor="middle">{name}</text>')
+    first, baths = called.index(""), called.count("")
+    left, right = 4.5 + pitch * first, 4.5 + pitch * (first + baths) - 1
+    shapes += [
+        f'<path d="M{left:.1f} 22H{right:.1f}V82H{left:.1f}z" class="look" style="stroke-dasharray:5 3"/>',
+        f'<text x="{(left + right) / 2:.1f}" y="14" text-anchor="middle" class="now">your bath</text>',
+        f'<text x="125" y="116" text-anchor="middle">{DARK_PAPER if cloudy else WHITE_PAPER}</text>',
+    ]
+    names, unit = ", ".join(filter(None, called)), "mg/L of chloride" if cloudy else "g/L"
+    looks = "each cloudier than the last, before dark paper" if cloudy else "each bluer than the last, on white paper"
+    says = f"Jars of the same width, filled to the same depth, {looks}: {names} {unit}. Among them stands your bath."
+    return _svg(120, "A ladder of cloudy jars" if cloudy else "A row of jars", says, shapes)
+
+
+def _between(low: tuple[int, int, int], high: tuple[int, int, int], share: float) -> str:
+    """Return a colour between two, "#rrggbb"."""
+    return "#" + "".join(f"{round(a + share * (b - a)):02x}" for a, b in zip(low, high, strict=True))
