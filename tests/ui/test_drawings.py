@@ -16,7 +16,9 @@ from advisor.readings import KINDS
 from advisor.sheet import LOOKS, parse_sheet
 from advisor.ui import drawings
 from advisor.ui.drawings import computed
+from advisor.ui.look.paper import printed
 from advisor.ui.parts import look_picker
+from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -128,6 +130,22 @@ def words_in(shown):
     return [text.text for text in ElementTree.fromstring(shown.svg).iter(f"{SVG}text")]
 
 
+def test_a_card_to_print_has_the_names_of_the_colours_and_the_tool_in_the_light_of_paper():
+    sheet = parse_sheet(example_text("dull").encode())
+    card = dull_card("acid titration", "10 mL syringe", "methyl orange")
+    paper = unquote(printed(sheet, card, card.label, Units.METRIC))
+    for word in (
+        ">violet<",
+        ">violet-grey<",
+        ">grey<",
+        ">green<",
+        ">read at this edge: 6.8 mL<",
+        *card.flask.colours(True),
+    ):
+        assert word in paper
+    assert "prefers-color-scheme" not in paper
+
+
 @pytest.mark.parametrize(("kind", "baths"), [("colour match", 1), ("photo colour", 2), ("chloride ladder", 1)])
 def test_a_row_of_jars_has_as_many_as_the_card_asks_for_named_as_its_steps_name_them(kind, baths):
     card = dull_card(kind, "jars")
@@ -159,7 +177,7 @@ def test_a_pen_shows_what_the_card_expects_it_to_show(kind, expected):
     assert not {"1192", "1163", "1150"} & set(words_in(pen))
 
 
-@pytest.mark.parametrize(("tools", "jugs"), [(["0.01 g scale"], 1), (["10 mL syringe"], 2)])
+@pytest.mark.parametrize(("tools", "jugs"), [(["0.01 g scale"], 1), (["20 mL syringe"], 2)])
 def test_a_bath_is_drawn_thinned_as_often_as_its_steps_thin_it(tools, jugs):
     card = dull_card("thinned conductivity", *tools)
     assert sum("Of this take" in step for step in card.steps) == jugs - 1
