@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from advisor.bench.cards import SAMPLING
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
+from advisor.ui import drawings
 from advisor.ui.parts import (
     answers,
     at_once,
@@ -103,7 +103,7 @@ def say(advice: Advice) -> None:
     if since is None:  # what is tried starts from the readings, which are of before
         trial.show(entry.answered, advice, tried)
     if advice.sample:  # no row tells anything then
-        cards.show_drawings(SAMPLING)
+        cards.show_drawings([drawings.drawing(drawings.SAMPLE)])
     else:
         glance.holds(advice, entry.answered)
     answers.let_through()

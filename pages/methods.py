@@ -15,12 +15,14 @@ from advisor.ui.session import state
 
 st.title("How to measure", anchor=False)
 with st.container(key="change"):
+    how_to.lead_back(st.session_state.get(how_to.CHOSEN, ""), "methods_back")
     kind = st.selectbox(
         "Test",
         list(CARDS),
         format_func=label_of,
-        key="methods_kind",
+        key=how_to.CHOSEN,
         persist_state="session",
+        on_change=how_to.forget_what_led,
     )
     entry = state.enter(f"methods {kind}", partial(bench_card, kind))
     with st.expander("What you have to measure with"):
@@ -42,6 +44,7 @@ with st.container(key="change"):
 st.header(card.label, anchor=False)
 how_to.show_card(card, "methods")
 timer.show(waits(card), f"methods_{kind}")
+how_to.lead_back(kind, "methods_back_below")
 
 if kind in how_to.WITH_TITRANT:
     with st.container(key="change_titrant"):

@@ -18,6 +18,7 @@ from typing import Any, ClassVar, TypeVar
 
 from advisor.basis import tables
 from advisor.basis.fields import InputError, nearest, show, write_table
+from advisor.bench.end_point import PATH, EndPointFlask, flask_at_the_end
 from advisor.bench.gear import COARSEST_SCALE, Kit, Measure, TitrantRecipe, enough_mL, kit_of
 from advisor.bench.other_plans import (
     CEMENTED_IN_mL,
@@ -51,11 +52,13 @@ from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
 from advisor.measure.hull_cell import SIDES_CM, current_density
 from advisor.readings import KINDS
+from advisor.readings.acid_titration import METHYL_ORANGE
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet, read_sheet
+from advisor.solution.density import WATER_DENSITY
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import Amount, Line, filled, half_width, joined, line
+from advisor.words.lines import Amount, Line, filled, half_width, joined, line, range_of
 from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
@@ -77,6 +80,14 @@ OWN_SCALE = "the scale"
 NO_SCALE = line("a kitchen scale that shows {1 g}")
 FOR_THE_SCALE = " It is more than you need: a smaller amount would be weighed too roughly."
 STILL_ROUGH = " That is more than you need, and still weighed roughly: a finer scale makes it surer."
+# What a titration is of, as cards call it, and its unit.
+TITRATED = {
+    "sulfuric_acid": ("free acid", "g/L"),
+    "copper_sulfate": ("copper sulfate", "g/L"),
+    "chloride": ("chloride", "mg/L"),
+}
+BOTTLE_g_PER_mL = 0.4  # what an empty bottle is drawn to weigh (judgement)
+PH_BELOW = 14.0  # a pen that shows less shows pH, no µS/cm (exact)
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -94,7 +105,9 @@ class BenchCard:
     """The card of a test. expect: the bath that it is planned for, what will be read, and how surely it will tell.
 
     holds: what is so of its plan, by the names in the table's column `only_if`, such as "methyl orange".
-    hours: what plating out takes, where that is the test.
+    hours: what plating out takes, where that is the test. read_off: its syringe and burette, by the names of the tools.
+    flask: at the end point with methyl orange, where that is the test. jars: what each jar of a row is called by, in
+    order, empty where it holds the bath. figures: numbers to stand in the place of those in its drawings.
     """
 
     TITLE: ClassVar[str] = "Bench card"
@@ -110,6 +123,10 @@ class BenchCard:
     holds: frozenset[str] = frozenset()
     acts: tuple[Act, ...] = ()
     hours: float | None = None
+    read_off: tuple[str, ...] = ()
+    flask: EndPointFlask | None = None
+    jars: tuple[str, ...] = ()
+    figures: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def others(self) -> tuple[str, ...]:
@@ -150,11 +167,18 @@ def _setting(sheet: Sheet) -> _Setting:
 
 @dataclass(frozen=True)
 class _Filling:
-    """What one card takes beside the sentences of all: words for its gaps, what holds, and the hours of plating out."""
+    """What one card takes beside the sentences of all: words for its gaps, what holds, and the rest of `BenchCard`.
+
+    read_off: its syringe and its burette, under these words, which hold too.
+    """
 
     words: Mapping[str, object] = field(default_factory=dict)
     holds: Collection[str] = ()
     hours: float | None = None
+    read_off: Mapping[str, str] = field(default_factory=dict)
+    flask: EndPointFlask | None = None
+    jars: tuple[str, ...] = ()
+    figures: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -197,12 +221,12 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
     setting, card = _setting(sheet), CARDS[kind]
     plan, note = _planned(card.plan, setting) if card.plan else (None, ())
     filling = card.fill(setting, plan)
-    words = {**_words_of_all(setting.expected), **filling.words}
+    words, holds = {**_words_of_all(setting.expected), **filling.words}, frozenset({*filling.holds, *filling.read_off})
     blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
     blocks["expect"] += note
     acts: list[Act] = []
     for row in tables.rows("bench_cards"):
-        if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in filling.holds):
+        if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in holds):
             if row["block"] == "acts":
                 acts.append(Act(row["text"]))
             elif row["block"] != ENTER:
@@ -211,8 +235,18 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
                 blocks["steps"].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
     said = {name: tuple(lines) for name, lines in blocks.items()}
-    holds = frozenset(filling.holds)
-    return BenchCard(kind, label_of(kind), **said, holds=holds, acts=tuple(acts), hours=filling.hours)
+    return BenchCard(
+        kind,
+        label_of(kind),
+        **said,
+        holds=holds,
+        acts=tuple(acts),
+        hours=filling.hours,
+        read_off=tuple(filling.read_off.values()),
+        flask=filling.flask,
+        jars=filling.jars,
+        figures=filling.figures,
+    )
 
 
 def label_of(kind: str) -> str:
@@ -355,15 +389,34 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "make_up": _make_up(plan.titrant, plan.most_mL, setting.kit),
         "run_in": _run_in(plan),
         "sample": setting.sample(plan.sample),
+        "why_sample": _why_sample(setting.expected, plan.component),
         "flask_mL": plan.diluted_to_mL,
         "strength": plan.titrant.molarity.text,
     }
 
 
-def _read_off(plan: TitrationPlan) -> set[str]:
-    """Return by what the sample and the titrant of a titration are read, so that its pictures are of those."""
-    tools = (plan.sample.tool or "", plan.used.tool or "")
-    return {name for name in ("syringe", "burette") if any(name in tool for tool in tools)}
+def _why_sample(expected: Expected, component: str) -> Line:
+    """Say what a sample hangs on, where readings tell it: the plan of the check before may have taken another one."""
+    if component not in expected.told:
+        return line("")
+    name, unit = TITRATED[component]
+    return line(
+        " So much suits {content} of {name}, as read before: it may change from check to check.",
+        content=range_of(*expected.known.of(component), unit),
+        name=name,
+    )
+
+
+def _read_off(*measures: Measure) -> dict[str, str]:
+    """Return the syringe and the burette that measures are read off, the first of each; empty where all is weighed."""
+    tools = {part.tool.split()[-1]: part.tool for part in reversed(measures) if part.tool}
+    return {name: tools[name] for name in ("syringe", "burette") if name in tools}
+
+
+def _of_titration(plan: TitrationPlan, words: dict[str, object], holds: Collection[str]) -> _Filling:
+    """Return what a titration's card takes, with the tools that it is read off: titrant first, whose end is read."""
+    weighed = () if plan.used.tool else ("weighed",)
+    return _Filling(words, {*holds, *weighed}, read_off=_read_off(plan.used, plan.sample))
 
 
 def _of_acid(setting: _Setting, plan: TitrationPlan) -> tuple[dict[str, object], str]:
@@ -379,15 +432,21 @@ def _of_acid(setting: _Setting, plan: TitrationPlan) -> tuple[dict[str, object],
 def _acid(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words, base = _of_acid(setting, plan)
     end = str(plan.fields["end_point"])
-    holds = {end, base, *_read_off(plan)}
-    if end != "methyl orange":
+    holds = {end, base}
+    if end != METHYL_ORANGE:
         holds.add("no indicator")
     if base == "soda":
         holds.add("gas at the cloud" if end == "first lasting cloud" else "gas")
     words["off"] = 100 * abs(plan.bias)
     words["early_or_late"] = "early" if plan.bias < 0 else "late"
     words["end_point"] = "pH meter (3.85)" if end == "pH meter" else end
-    return _Filling(words, holds)
+    filling = _of_titration(plan, words, holds)
+    if end != METHYL_ORANGE:
+        return filling
+    in_flask = plan.diluted_to_mL + plan.used.millilitres
+    flask = flask_at_the_end(plan.sample.millilitres, setting.expected.copper_sulfate, in_flask)
+    seen = {"drops": flask.drops, "sample_mL": plan.sample.millilitres, "path_cm": PATH}
+    return replace(filling, words={**words, **seen}, flask=flask)
 
 
 def _curve(setting: _Setting, plan: TitrationPlan) -> _Filling:
@@ -404,14 +463,14 @@ def _curve(setting: _Setting, plan: TitrationPlan) -> _Filling:
         "turn_mL": points[even][0],
         "small_step_mL": points[-1][0] - points[-2][0],
     }
-    return _Filling(words, {base})
+    return _of_titration(plan, words, {base})
 
 
 def _copper(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words = _titration(setting, plan)
     words["tells"] = _tells(plan.standard_uncertainty, "copper sulfate")
     words["copper_mg"] = plan.copper_mg
-    holds = {str(plan.fields["method"]), *_read_off(plan)}
+    holds = {str(plan.fields["method"])}
     if plan.predilution:
         taken, made_up = plan.predilution
         holds.add("diluted")
@@ -419,14 +478,14 @@ def _copper(setting: _Setting, plan: TitrationPlan) -> _Filling:
         words["made_up_mL"] = made_up.millilitres
         words["made_up_in"] = _made_up_in(made_up)
         words["sample"] = _take(plan.sample, "the diluted bath", 1.0)
-    return _Filling(words, holds)
+    return _of_titration(plan, words, holds)
 
 
 def _chloride(setting: _Setting, plan: TitrationPlan) -> _Filling:
     words = _titration(setting, plan)
     words["tells"] = _tells(plan.standard_uncertainty, "chloride", "mg/L")
     words["mol_L"] = plan.titrant.strength
-    return _Filling(words, _read_off(plan))
+    return _of_titration(plan, words, ())
 
 
 # --- The other tests ------------------------------------------------------------------------------
@@ -434,13 +493,14 @@ def _chloride(setting: _Setting, plan: TitrationPlan) -> _Filling:
 
 def _plated_out(setting: _Setting, plan: PlatingOutPlan) -> _Filling:
     told = _tells(plan.standard_uncertainty, "copper sulfate")
-    return _Filling({**vars(plan), "sample": setting.sample(plan.sample), "tells": told}, hours=plan.hours)
+    words = {**vars(plan), "sample": setting.sample(plan.sample), "tells": told}
+    return _Filling(words, hours=plan.hours, read_off=_read_off(plan.sample))
 
 
 def _cemented(setting: _Setting, plan: CementingPlan) -> _Filling:
     told = _tells(plan.standard_uncertainty, "copper sulfate")
     words = {**vars(plan), "sample": setting.sample(plan.sample), "tells": told, "water_mL": CEMENTED_IN_mL}
-    return _Filling(words)
+    return _Filling(words, read_off=_read_off(plan.sample))
 
 
 def _standards(_: _Setting, plan: StandardsPlan) -> _Filling:
@@ -461,7 +521,10 @@ def _standards(_: _Setting, plan: StandardsPlan) -> _Filling:
         "times": times,
         "five_made_up_mL": 5 * times,
     }
-    return _Filling(words, {"diluted" if times > 1 else "undiluted"})
+    called = [f"{jar.copper_sulfate:.0f}" for jar in plan.standards]
+    below = sum(jar.copper_sulfate <= plan.between[0] for jar in plan.standards)
+    in_a_row = (*called[:below], *[""] * plan.jars_of_bath, *called[below:])
+    return _Filling(words, {"diluted" if times > 1 else "undiluted"}, jars=in_a_row)
 
 
 def _density(_: _Setting, plan: DensityPlan) -> _Filling:
@@ -470,11 +533,17 @@ def _density(_: _Setting, plan: DensityPlan) -> _Filling:
 
 def _weighed_density(setting: _Setting, plan: DensityPlan) -> _Filling:
     is_fine = setting.kit.scale_step is not None and setting.kit.scale_step <= COARSEST_SCALE
-    return replace(_density(setting, plan), holds={"finer scale" if is_fine else "kitchen scale"})
+    empty, places = BOTTLE_g_PER_mL * plan.bottle_mL, setting.kit.decimals
+    weights = {"38.21": empty, "138.05": empty + WATER_DENSITY * plan.bottle_mL, "152.90": empty + plan.shown}
+    return replace(
+        _density(setting, plan),
+        holds={"finer scale" if is_fine else "kitchen scale"},
+        figures={drawn: f"{weight:.{places}f}" for drawn, weight in weights.items()},
+    )
 
 
-def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object], set[str]]:
-    """Return the words that every thinning takes, and whether it takes one step or two."""
+def _thinning(setting: _Setting, plan: ThinningPlan, more: Mapping[str, object]) -> _Filling:
+    """Return what every thinning takes, with words of its own (`more`)."""
     first, last = plan.steps[0], plan.steps[-1]
     tools = {part.tool or OWN_SCALE for step in plan.steps for part in step}
     words = {
@@ -485,8 +554,17 @@ def _thinning(setting: _Setting, plan: ThinningPlan) -> tuple[dict[str, object],
         "taken_again": _take(last[0], "this", 1.0),
         "made_up_again": _made_up(last[1]),
         "tells": _tells(plan.standard_uncertainty, "free acid"),
+        "shown": plan.shown,
+        **more,
     }
-    return words, {"one step" if len(plan.steps) == 1 else "two steps"}
+    places = 2 if plan.shown < PH_BELOW else 0
+    creeps = {"1192": 0.06, "1163": 0.02, "1150": 0.0} if places else {"1192": 42.0, "1163": 13.0, "1150": 0.0}
+    return _Filling(
+        words,
+        {"one step" if len(plan.steps) == 1 else "two steps"},
+        read_off=_read_off(first[0], last[0]),
+        figures={drawn: f"{plan.shown + more:.{places}f}" for drawn, more in creeps.items()},
+    )
 
 
 def _made_up(made_up: Measure) -> Line:
@@ -500,19 +578,8 @@ def _made_up_in(made_up: Measure) -> str:
 
 
 def _conductivity(setting: _Setting, plan: ThinningPlan) -> _Filling:
-    words, holds = _thinning(setting, plan)
-    words |= {
-        "shown": plan.shown,
-        "half": plan.shown / 2,
-        "seven_tenths": 0.7 * plan.shown,
-        "salt": 10 * salt_like_potassium_chloride(),
-    }
-    return _Filling(words, holds)
-
-
-def _thinned_pH(setting: _Setting, plan: ThinningPlan) -> _Filling:
-    words, holds = _thinning(setting, plan)
-    return _Filling({**words, "shown": plan.shown}, holds)
+    ppm = {"half": plan.shown / 2, "seven_tenths": 0.7 * plan.shown}
+    return _thinning(setting, plan, {**ppm, "salt": 10 * salt_like_potassium_chloride()})
 
 
 def _strip(_: _Setting, plan: StripPlan) -> _Filling:
@@ -521,8 +588,10 @@ def _strip(_: _Setting, plan: StripPlan) -> _Filling:
 
 
 def _ladder(*_: object) -> _Filling:
-    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.3g} mL" for level in LADDER_mg_L)
-    return _Filling({"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL})
+    doses = ", ".join(f"{level} mg/L: {level * LADDER_JAR_mL / 1000 / SALT_mg_PER_mL:.2g} mL" for level in LADDER_mg_L)
+    words = {"all_jars": len(LADDER_mg_L) + 1, "doses": doses, "jar_mL": LADDER_JAR_mL}
+    levels, half = list(map(str, LADDER_mg_L)), len(LADDER_mg_L) // 2
+    return _Filling(words, jars=(*levels[:half], "", *levels[half:]))
 
 
 def _hull_cell(*_: object) -> _Filling:
@@ -554,7 +623,10 @@ CARDS = {
         plan_thinned_conductivity, _conductivity, ("value", "temperature", "water"), ("reference",)
     ),
     "thinned pH": _Card(
-        plan_thinned_pH, _thinned_pH, ("value", "buffer", "temperature", "water"), ("second_buffer", "reference")
+        plan_thinned_pH,
+        partial(_thinning, more={}),
+        ("value", "buffer", "temperature", "water"),
+        ("second_buffer", "reference"),
     ),
     "chloride titration": _Card(plan_chloride, _chloride, ("used",)),
     "chloride strip": _Card(

@@ -24,16 +24,18 @@ from advisor.sheet import Sheet
 # What is expected where neither readings nor window say anything, and the least that a test is planned for
 # [g/L; chloride mg/L] (judgement).
 USUAL = {"copper_sulfate": (220.0, 10.0), "sulfuric_acid": (55.0, 1.0), "chloride": (70.0, 10.0)}
+UNMOVED = 0.99  # of its spread about the window's middle, which a component keeps that no reading speaks of (judgement)
 LIKELY = 2.0  # standard uncertainties from the expected value to the strongest bath that is likely
 
 
 @dataclass(frozen=True)
 class Expected:
-    """What the bath is expected to hold, and where that is from."""
+    """What the bath is expected to hold, and where that is from. told: the components of which readings tell."""
 
     known: Known
     source: str
     surroundings: Surroundings
+    told: frozenset[str]
 
     @property
     def copper_sulfate(self) -> float:
@@ -82,6 +84,7 @@ def expected_bath(sheet: Sheet) -> Expected:
         limit = limits[name]
         content = sum(limit) / 2 if limit else otherwise
         likely[name] = Value(content, content / 4)  # twice that reaches half as much again (judgement)
+    middle = dict(likely)
     if found.estimate:
         likely |= _moved_by_readings(found.estimate, likely)
     likely |= {name: value for name, value in told.items() if value is not None}
@@ -94,7 +97,16 @@ def expected_bath(sheet: Sheet) -> Expected:
         source += ", and the middle of your window for what they do not tell"
     here = sheet.bath.surroundings()
     known = independent(likely, measured, here.volume_L, here.volume_standard_uncertainty / here.volume_L)
-    return Expected(known, source, here)
+    return Expected(known, source, here, _told(likely, middle))
+
+
+def _told(likely: Mapping[str, Value], middle: Mapping[str, Value]) -> frozenset[str]:
+    """Return the components that are known better than the window's middle alone would have them."""
+    return frozenset(
+        name
+        for name, (_, spread) in likely.items()
+        if spread < UNMOVED * min(middle[name].standard_uncertainty, likely[name].value / 2)
+    )
 
 
 def _moved_by_readings(known: Known, middle: Mapping[str, Value]) -> dict[str, Value]:

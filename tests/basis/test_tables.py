@@ -16,7 +16,7 @@ CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "bf5284c19c2c8136",
     "anode_looks": "6f36d96b3c398555",
-    "bench_cards": "013571d9d10af429",
+    "bench_cards": "767bc1fb6385abc3",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "a7d32df8e90f2224",

@@ -16,12 +16,12 @@ from advisor.bench.standardise import STANDARDISATIONS
 from advisor.bench.titration_plans import plan_acid, plan_chloride, plan_copper, plan_curve
 from advisor.examples import example_text
 from advisor.readings import KINDS
-from advisor.sheet import Bath, Gear, Sheet, parse_sheet
+from advisor.sheet import Bath, Gear, Sheet, parse_sheet, read_sheet
 from advisor.solution.stock import SALT_SOLUTION
 from advisor.words.cautions import Act, caution, first_aid
 from advisor.words.lines import Units
 from advisor.words.report import page, terminal
-from tests.widgets import said, sheet_field
+from tests.widgets import press, said, sheet_field
 
 BLOCKS = ("What to expect", "What you need", "Steps", "What to look for", "Usual mistakes", "Waste", "Take care")
 GEAR = {
@@ -279,6 +279,8 @@ def test_a_card_leads_to_the_one_that_it_names(methods):
     assert methods.selectbox(key="methods_kind").value == SAMPLING
     assert methods.header[0].value == "Drawing a sample"
     assert f"methods_{SAMPLING}" not in {button.key for button in methods.button}  # it names no other
+    press(methods, "← Back to Hydrometer")
+    assert methods.header[0].value == "Hydrometer"
 
 
 def test_a_card_can_be_taken_away_on_paper(methods):
@@ -346,6 +348,50 @@ def test_what_counts_reading_counts(monkeypatch):
     monkeypatch.setattr(basis_fields, "parsed_once", lambda *given: read.append(given) or parsed(*given))
     parse_sheet(example_text("dull").encode())
     assert len(read) > 5
+
+
+TITRATIONS = ("acid titration", "pH curve", "copper titration", "chloride titration")
+TIP, RIM, CAP = "read at the tip of its plunger", "read at the rim of the curve", "once with its cap"
+
+
+@pytest.mark.parametrize(
+    ("tools", "warned"),
+    [
+        (("10 mL syringe",), {TIP}),
+        (("50 mL burette", "5 mL class A pipette"), {RIM}),
+        (("10 mL syringe", "0.01 g scale"), {CAP}),  # all of it is weighed, though a syringe is there
+    ],
+)
+@pytest.mark.parametrize("kind", TITRATIONS)
+def test_the_mistakes_of_a_titration_are_those_of_the_tools_that_it_is_planned_with(kind, tools, warned):
+    card = bench_card(kind, sheet_with(*tools, "EDTA", "baking soda"))
+    assert {one for one in (TIP, RIM, CAP) if one in words(card, "Usual mistakes")} >= warned
+    by = {"syringe": TIP, "burette": RIM}
+    to_measure = next(line for line in card.need if line.startswith("To measure: "))
+    for word, mistake in by.items():
+        assert (mistake in words(card, "Usual mistakes")) == (word in to_measure)
+
+
+@pytest.mark.parametrize(("tool", "drop"), [("5 mL syringe", True), ("5 mL class A pipette", False)])
+def test_a_drop_on_a_syringe_is_warned_of_where_there_is_one(tool, drop):
+    for kind in ("thinned conductivity", "thinned pH"):
+        card = bench_card(kind, sheet_with(tool, "1000 mL class B volumetric flask"))
+        assert ("outside of the syringe" in words(card, "Usual mistakes")) == drop
+
+
+def test_a_card_says_what_its_sample_suits_where_readings_tell_it():
+    """The middle of the window is the same at each first check; what readings told may differ at each later one."""
+    gear = ("10 mL syringe", "baking soda")
+    before = {"kind": "previous check", "sulfuric_acid": "55 ± 6 g/L", "since": "evaporation only"}
+    raw = {"bath": {"volume": "5 L"}, "gear": {"have": gear}}
+    first, second = (bench_card("acid titration", read_sheet({**raw, **more})) for more in ({}, {"reading": [before]}))
+    assert "Put 5 mL of bath" in words(first, "Steps")
+    assert "So much suits" not in words(first)
+    assert "Put 10 mL of bath" in words(second, "Steps")
+    low, high = re.search(r"So much suits (\d+) to (\d+) g/L of free acid, as read before", words(second)).groups()
+    assert (int(low), int(high)) == pytest.approx((49, 61), abs=1)  # ± is 95 %
+    chloride = bench_card("chloride titration", read_sheet({**raw, "reading": [before]}))
+    assert "So much suits" not in words(chloride)  # of which nothing was read
 
 
 def test_one_syringe_for_bath_and_titrant_is_rinsed_between_them():

@@ -1,38 +1,48 @@
-"""The drawings: one for each look, sound SVG with words for those who do not see it; and the computed colours."""
+"""The drawings: one for each look, sound SVG with words for those who do not see it, and the tools with their own marks."""
 
 import re
-import warnings
 from dataclasses import replace
 from pathlib import Path
 from urllib.parse import unquote
 from xml.etree import ElementTree
 
-import numpy as np
 import pytest
 
-from advisor.basis.tables import column, rows
+from advisor.basis.tables import rows
 from advisor.bench.cards import CARDS, bench_card
+from advisor.bench.end_point import flask_at_the_end
 from advisor.examples import example_text
 from advisor.readings import KINDS
-from advisor.readings.acid_titration import METHYL_ORANGE_PH
 from advisor.sheet import LOOKS, parse_sheet
-from advisor.solution.molar_masses import COPPER_SULFATE_PENTAHYDRATE
 from advisor.ui import drawings
-from advisor.ui.parts import end_point_chips, look_picker
-from advisor.ui.parts.end_point_chips import colour, share_yellow
+from advisor.ui.drawings import computed
+from advisor.ui.look.paper import printed
+from advisor.ui.parts import look_picker
+from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
 SVG = "{http://www.w3.org/2000/svg}"
 OF_TESTS = {name.partition(" if ")[0] for names in drawings.OF_TESTS.values() for name in names}
 TESTS = (drawings.BENT_STRIP, drawings.STANDARDISING, *sorted(OF_TESTS))
-ALL = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS, *drawings.WISHES)}
+FILES = {name: drawings.drawing(name) for name in (*LOOKS, *TESTS, *drawings.WISHES)}
+MARKED = {  # what is drawn with the marks of its own scale: the division of each [mL], by the table of tools
+    row["tool"]: float(row["division_mL"])
+    for row in rows("tool_tolerances")
+    if row["tool"].endswith(("syringe", "burette"))
+}
+MADE = {name: computed.tool(name) for name in MARKED} | {
+    "end point": computed.end_point(flask_at_the_end(5, 220, 110)),
+    "jars": computed.jars(("150", "200", "", "250"), cloudy=False),
+    "cloudy jars": computed.jars(("0", "50", "", "100"), cloudy=True),
+}
+ALL = FILES | {name: drawings.told(svg) for name, svg in MADE.items()}
 
 
 def test_each_look_has_a_drawing_and_no_two_are_alike():
     files = Path(drawings.__file__).parent.glob("*.svg")
-    assert {file.stem.replace("_", " ") for file in files} == {name.replace("_", " ") for name in ALL}
-    assert len({one.svg.partition("</style>")[2] for one in ALL.values()}) == len(ALL)
-    assert len({one.says for one in ALL.values()}) == len(ALL)
+    assert {file.stem.replace("_", " ") for file in files} == {name.replace("_", " ") for name in FILES}
+    assert len({one.svg.partition("</style>")[2] for one in FILES.values()}) == len(FILES)
+    assert len({one.says for one in FILES.values()}) == len(FILES)
 
 
 @pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)
@@ -55,35 +65,148 @@ def test_a_picture_to_choose_by_has_no_words_of_its_own(look):
 def test_every_reading_and_every_card_shows_what_to_look_for(kind):
     """Whatever the card holds: each of its drawings has words, and none of its conditions is one that no card has."""
     card = bench_card(kind, parse_sheet(example_text("dull").encode()))
-    shown = drawings.of_test(kind, card.holds)
-    assert shown or kind == "acid titration"  # with methyl orange it has computed colours besides
+    shown = drawings.of_card(card)
+    assert shown
     assert all(one.title and len(one.says.split()) >= 15 for one in shown)
-    known = {row["only_if"] for row in rows("bench_cards")} | {"EDTA", "iodometric", "syringe", "burette"}
+    known = {row["only_if"] for row in rows("bench_cards")} | {"EDTA", "iodometric"}
     conditions = {name.partition(" if ")[2] for name in drawings.OF_TESTS[kind]} - {""}
     assert conditions <= known
 
 
-@pytest.mark.parametrize(("holds", "title"), [("EDTA", "Copper with EDTA"), ("iodometric", "Copper with thiosulfate")])
-def test_a_card_shows_the_end_point_of_its_own_plan(holds, title):
-    assert drawings.of_test("copper titration", {holds})[0].title == title
+def dull_card(kind, *tools):
+    """Return a card for the example of a dull bath and these tools alone."""
+    sheet = parse_sheet(example_text("dull").encode())
+    return bench_card(kind, replace(sheet, gear=replace(sheet.gear, have=tools)))
 
 
-BY_TOOL = {"Reading a syringe", "Reading a burette"}
+@pytest.mark.parametrize(("gear", "title"), [("EDTA", "Copper with EDTA"), ("thiosulfate", "Copper with thiosulfate")])
+def test_a_card_shows_the_end_point_of_its_own_plan(gear, title):
+    assert drawings.of_card(dull_card("copper titration", gear))[0].title == title
 
 
 @pytest.mark.parametrize(
     ("tools", "titles"),
     [
-        (["10 mL syringe"], {"Reading a syringe"}),
-        (["10 mL class A pipette", "50 mL class B burette"], {"Reading a burette"}),
+        (["10 mL syringe"], {"Reading a 10 mL syringe"}),
+        (["20 mL syringe"], {"Reading a 20 mL syringe"}),
+        (["10 mL class A pipette", "50 mL class B burette"], {"Reading a 50 mL class B burette"}),
         (["0.01 g scale", "1 mL syringe"], set()),  # sample and titrant are weighed
     ],
 )
-@pytest.mark.parametrize("kind", ["acid titration", "copper titration", "chloride titration"])
+@pytest.mark.parametrize("kind", ["acid titration", "pH curve", "copper titration", "chloride titration"])
 def test_a_card_shows_how_to_read_the_tools_that_it_plans_with_and_no_others(kind, tools, titles):
+    card = dull_card(kind, *tools, "EDTA", "silver nitrate")
+    assert {shown.title for shown in drawings.of_card(card) if shown.title.startswith("Reading a ")} == titles
+
+
+def labels_and_marks(svg, along):
+    """Return where the numbers of a scale and its marks stand along it: {mL: place}, [places]; along: "x" or "y"."""
+    texts = [text for text in ElementTree.fromstring(svg).iter(f"{SVG}text") if re.fullmatch(r"[\d.]+", text.text)]
+    shift = 3.5 if along == "y" else 0  # a text hangs on its foot, a mark on its middle
+    marks = re.findall(r'd="M([\d.]+) ([\d.]+)[vh](?:6|8|12|14)"', svg)
+    return (
+        {float(text.text): float(text.get(along)) - shift for text in texts},
+        [float(mark["xy".index(along)]) for mark in marks],
+    )
+
+
+@pytest.mark.parametrize("name", MARKED)
+def test_a_tool_is_drawn_with_the_marks_that_it_has_and_read_where_its_edge_stands(name):
+    """Between two numbers stand as many marks as its division makes; the edge stands where its reading says."""
+    along = "x" if "syringe" in name else "y"
+    labels, marks = labels_and_marks(MADE[name], along)
+    (low, first), *_, (high, last) = sorted(labels.items())
+    per_mL = (last - first) / (high - low)
+    between = sum(first <= place < last - 0.01 for place in marks)
+    assert between == pytest.approx((high - low) / MARKED[name], rel=1e-6)
+    read = float(re.search(r">(?:read at this edge|bottom): ([\d.]+) mL<", MADE[name])[1])
+    edge = float(re.search(r'd="M(?:20 )?([\d.]+)[^"]*" class="look"', MADE[name])[1])
+    assert first + (read - low) * per_mL == pytest.approx(edge, abs=0.5 * per_mL * MARKED[name])
+    assert min(abs(edge - place) for place in marks) > 2  # between two marks, which is what has to be judged
+    assert f"{read:g} millilitres" in ALL[name].says
+
+
+def words_in(shown):
+    return [text.text for text in ElementTree.fromstring(shown.svg).iter(f"{SVG}text")]
+
+
+def test_a_card_to_print_has_the_names_of_the_colours_and_the_tool_in_the_light_of_paper():
     sheet = parse_sheet(example_text("dull").encode())
-    card = bench_card(kind, replace(sheet, gear=replace(sheet.gear, have=(*tools, "EDTA", "silver nitrate"))))
-    assert {shown.title for shown in drawings.of_test(kind, card.holds)} & BY_TOOL == titles
+    card = dull_card("acid titration", "10 mL syringe", "methyl orange")
+    paper = unquote(printed(sheet, card, card.label, Units.METRIC))
+    for word in (
+        ">violet<",
+        ">violet-grey<",
+        ">grey<",
+        ">green<",
+        ">read at this edge: 6.8 mL<",
+        *card.flask.colours(True),
+    ):
+        assert word in paper
+    assert "prefers-color-scheme" not in paper
+
+
+@pytest.mark.parametrize(("kind", "baths"), [("colour match", 1), ("photo colour", 2), ("chloride ladder", 1)])
+def test_a_row_of_jars_has_as_many_as_the_card_asks_for_named_as_its_steps_name_them(kind, baths):
+    card = dull_card(kind, "jars")
+    said = " ".join((*card.need, *card.steps))
+    named = re.findall(r"(\d+) mg/L: " if kind == "chloride ladder" else r"(\d+) g/L with", said)
+    assert [name for name in card.jars if name] == named
+    assert card.jars.count("") == baths
+    assert len(card.jars) == int(re.search(r"(\d+) (?:small )?clear glass jars", said)[1])
+    (shown,) = drawings.of_card(card)
+    assert [word for word in words_in(shown) if word and re.fullmatch(r"\d+", word)] == named
+    assert shown.svg.count("V77h") == len(card.jars)
+
+
+def test_the_bath_s_jars_stand_between_those_that_it_should_lie_between():
+    card = dull_card("colour match", "jars")
+    low, high = re.search(r"lie between (\d+) and (\d+) g/L", card.expect[1]).groups()
+    bath = card.jars.index("")
+    assert (card.jars[bath - 1], card.jars[bath + 1]) == (low, high)
+
+
+@pytest.mark.parametrize(
+    ("kind", "expected"), [("thinned conductivity", r"about (\d+) µS/cm"), ("thinned pH", r"near pH (\d\.\d\d)")]
+)
+def test_a_pen_shows_what_the_card_expects_it_to_show(kind, expected):
+    card = dull_card(kind, "10 mL syringe")
+    shown = re.search(expected, " ".join(card.expect))[1]
+    pen = next(one for one in drawings.of_card(card) if one.title == "Reading a pen")
+    assert words_in(pen).count(shown) == 2  # on the pen and where it is read
+    assert not {"1192", "1163", "1150"} & set(words_in(pen))
+
+
+@pytest.mark.parametrize(("tools", "jugs"), [(["0.01 g scale"], 1), (["20 mL syringe"], 2)])
+def test_a_bath_is_drawn_thinned_as_often_as_its_steps_thin_it(tools, jugs):
+    card = dull_card("thinned conductivity", *tools)
+    assert sum("Of this take" in step for step in card.steps) == jugs - 1
+    assert words_in(drawings.of_card(card)[0]).count("+ water") == jugs
+
+
+@pytest.mark.parametrize(("scale", "places"), [("1 g", 0), ("0.1 g", 1), ("0.01 g", 2)])
+def test_a_bottle_is_drawn_with_the_decimals_of_the_scale_and_the_weight_of_the_plan(scale, places):
+    card = dull_card("weighed density", f"{scale} scale")
+    weights = [word.removesuffix(" g") for word in words_in(drawings.of_card(card)[0]) if word.endswith(" g")]
+    assert [len(weight.partition(".")[2]) for weight in weights] == [places] * 3
+    empty, water, bath = map(float, weights)
+    bottle, heavy = re.search(r"in a bottle of (\d+) mL weighs about (\d+) g", " ".join(card.expect)).groups()
+    assert water - empty == pytest.approx(0.998 * float(bottle), abs=0.6)  # water at 20 °C, CRC Handbook
+    assert bath - empty == pytest.approx(float(heavy), abs=1.1)
+
+
+def test_made_drawings_have_the_ink_of_the_others():
+    assert all(re.search(r"<style>svg\{.*?\}\}", svg)[0] in FILES["cloud"].svg for svg in MADE.values())
+
+
+def test_the_colours_are_named_for_paper_without_colour():
+    """Each patch has its stage above and its name below; the patches are those of the flask."""
+    flask = flask_at_the_end(10, 220, 122)
+    svg = computed.end_point(flask)
+    assert re.findall('fill="(#[0-9a-f]{6})"', svg) == [*flask.colours(True), *flask.colours(False)]
+    words = [text.text for text in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+    assert words[:4] == ["before", "turning", "stop here", "too far"]
+    assert words[4:8] == ["violet", "violet-grey", "grey", "green"]
 
 
 @pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)
@@ -133,7 +256,7 @@ def test_each_look_is_chosen_by_its_picture(app_test):
 
 
 @pytest.mark.parametrize(
-    ("kind", "shows"), [("hydrometer", "<img"), ("thinned conductivity", "<img"), ("acid titration", "Stop at grey")]
+    ("kind", "shows"), [("hydrometer", "<img"), ("thinned conductivity", "<img"), ("acid titration", "<img")]
 )
 def test_a_reading_shows_its_picture(app_test, kind, shows):
     app = app_test("check.py")
@@ -145,74 +268,3 @@ def test_a_reading_shows_its_picture(app_test, kind, shows):
     assert not app.exception
     assert shows not in before
     assert shows in "\n".join(block.proto.body for block in app.get("html"))
-
-
-# --- Colours of the end point ---------------------------------------------------------------------
-
-
-def rgb(text):
-    return np.array([int(text[start : start + 2], 16) for start in (1, 3, 5)])
-
-
-def test_the_indicator_turns_over_its_published_transition():
-    # Methyl orange, red at 3.1 and yellow at 4.4 (handbook figures, from memory): at its ends about one fifth is left.
-    red_end, middle, yellow_end = share_yellow([3.1, 3.75, 4.4])
-    assert middle == pytest.approx(0.5)
-    assert red_end == pytest.approx(1 / (1 + 10**0.65))
-    assert red_end + yellow_end == pytest.approx(1.0)
-
-
-def test_water_is_white_and_copper_takes_red_away():
-    assert rgb(colour(0.0, None)) == pytest.approx([255, 255, 255], abs=1)
-    reds = [rgb(colour(grams, None))[0] for grams in (5.0, 10.0, 20.0, 30.0)]
-    assert sorted(reds, reverse=True) == reds
-    assert min(rgb(colour(20.0, None))[1:]) > reds[2]
-
-
-def test_violet_turns_grey_and_then_green_with_copper_and_red_to_yellow_without():
-    before, end, after = (rgb(colour(10.0, pH)) for pH in (2.8, 3.85, 4.7))
-    assert before[1] < min(before[0], before[2]) - 10  # violet: least green
-    assert np.ptp(end) < 20  # grey
-    assert after[1] > max(after[0], after[2]) + 10  # green
-    assert rgb(colour(0.0, 2.8))[1] < 200 < rgb(colour(0.0, 4.7))[1]
-    assert rgb(colour(0.0, 4.7))[2] < 210
-
-
-@pytest.mark.parametrize(
-    ("nm", "seen"),
-    [
-        (450, (0.336, 0.038, 1.772)),
-        (480, (0.096, 0.139, 0.813)),
-        (500, (0.005, 0.323, 0.272)),
-        (550, (0.433, 0.995, 0.009)),
-        (600, (1.062, 0.631, 0.001)),
-    ],
-)
-def test_the_eye_is_the_standard_observer(nm, seen):
-    """Of 1931, as the CIE tables it (from memory); the sums of lobes stand a few hundredths off."""
-    eye = [sum(end_point_chips._lobe(np.array(float(nm)), *lobe) for lobe in lobes) for lobes in end_point_chips.LOBES]
-    assert eye == pytest.approx(seen, abs=0.05)
-
-
-def test_the_chips_show_before_turning_end_and_too_far_with_copper_and_without():
-    """Three tenths of pH before and after the ends of the transition, 3.1 and 4.4, and at its end point."""
-    shown = re.findall("background:(#[0-9a-f]{6})", end_point_chips.chips())
-    assert shown == [colour(copper, pH) for copper in (10.0, 0.0) for pH in (2.8, 3.4, METHYL_ORANGE_PH, 4.7)]
-
-
-@pytest.mark.parametrize("grams", [5.0, 10.0, 20.0, 30.0])
-def test_the_colour_of_copper_is_that_of_another_program(grams):
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # on import it says what is not installed, and later that it aligns spectra
-        other = pytest.importorskip("colour")
-        nm = column("copper_absorptivity", "wavelength_nm")
-        absorbed = column("copper_absorptivity", "molar_absorptivity_L_mol_cm") * grams * 6.0
-        through = other.SpectralDistribution(10 ** (-absorbed / COPPER_SULFATE_PENTAHYDRATE), nm)
-        white = other.SpectralDistribution(np.ones(len(nm)), nm)
-        seen, full = (
-            other.sd_to_XYZ(one, illuminant=other.SDS_ILLUMINANTS["E"], method="Integration")
-            for one in (through, white)
-        )
-        expected = 255 * other.XYZ_to_sRGB(seen / full * end_point_chips.WHITE)
-    # Under the same light, all wavelengths alike; the analytic lobes stand a few steps off the tabulated observer.
-    assert rgb(colour(grams, None)) == pytest.approx(np.clip(expected, 0, 255), abs=8)

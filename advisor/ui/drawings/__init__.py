@@ -1,43 +1,45 @@
 """Drawings of our own: what each fault of a deposit looks like, and for every test the moment to look for.
 
-Each is an SVG file of this folder, composed of a few simple shapes, with its title and a text that says what is to be
-seen, and fetches nothing. Lines and words are in the colour of the page's text, light or dark. `image` puts one on a
-page: Streamlit takes SVG out of HTML, but leaves pictures in.
+Each is SVG of a few simple shapes, with its title and a text that says what is to be seen, and fetches nothing: a file
+of this folder, or made by `computed` where it shows numbers of a plan. Lines and words are in the colour of the page's
+text, light or dark. `image` puts one on a page: Streamlit takes SVG out of HTML, but leaves pictures in.
 """
 
 from __future__ import annotations
 
 import html
 import re
-from collections.abc import Collection
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from urllib.parse import quote
 from xml.etree import ElementTree
 
+from advisor.bench.cards import BenchCard
+from advisor.ui.drawings import computed
+
 BENT_STRIP, HULL_CELL, STANDARDISING = "bent strip", "hull cell", "standardising"
 SAMPLE = "sample"
-_TOOLS = ("syringe if syringe", "burette if burette")
-# The drawings of each bench card, in the order in which the hands need them. One with a condition after "if" stands
-# only on a card that holds it (`BenchCard.holds`).
+# The drawings of each bench card. One with a condition after "if" stands only on a card that holds it
+# (`BenchCard.holds`). Those of its own numbers join them: `of_card`.
 OF_TESTS: dict[str, tuple[str, ...]] = {
     "sampling": (SAMPLE,),
     HULL_CELL: (HULL_CELL,),
-    "acid titration": ("cloud if first lasting cloud", *_TOOLS),
-    "copper titration": ("murexide if EDTA", "iodide if iodometric", *_TOOLS),
+    "acid titration": ("cloud if first lasting cloud",),
+    "copper titration": ("murexide if EDTA", "iodide if iodometric"),
     "hydrometer": ("hydrometer",),
     "weighed density": ("weighed density",),
     "plated-out copper": ("plated out copper",),
     "cemented copper": ("cemented copper",),
-    "colour match": ("jar row",),
-    "photo colour": ("jar row",),
+    "colour match": (),
+    "photo colour": (),
     "pH curve": ("pH curve",),
-    "thinned conductivity": ("thinned conductivity", "pen"),
-    "thinned pH": ("thinned conductivity", "pen"),
-    "chloride titration": ("chloride titration", *_TOOLS),
+    "thinned conductivity": ("thinned once if one step", "thinned twice if two steps", "pen"),
+    "thinned pH": ("thinned once if one step", "thinned twice if two steps", "pen"),
+    "chloride titration": ("chloride titration",),
     "chloride strip": ("chloride strip",),
-    "chloride ladder": ("chloride ladder",),
+    "chloride ladder": (),
     "laboratory report": ("laboratory report",),
     "make-up": ("make up",),
     "previous check": ("previous check",),
@@ -70,15 +72,35 @@ class Drawing:
 @cache
 def drawing(name: str) -> Drawing:
     """Return the drawing of a look of the deposit, or of a test, by its name."""
-    svg = files(__package__).joinpath(f"{name.replace(' ', '_')}.svg").read_text("utf-8").strip()
+    return told(files(__package__).joinpath(f"{name.replace(' ', '_')}.svg").read_text("utf-8").strip())
+
+
+def told(svg: str) -> Drawing:
+    """Return an SVG with the words that it carries."""
     root = ElementTree.fromstring(svg)
     return Drawing(root.findtext(f"{_SVG}title", ""), root.findtext(f"{_SVG}desc", ""), svg)
 
 
-def of_test(kind: str, holds: Collection[str]) -> tuple[Drawing, ...]:
-    """Return the drawings of a bench card; holds: what it holds, such as its end point."""
-    asked = (name.partition(" if ") for name in OF_TESTS.get(kind, ()))
-    return tuple(drawing(name) for name, _, condition in asked if not condition or condition in holds)
+def of_card(card: BenchCard) -> tuple[Drawing, ...]:
+    """Return the drawings of a bench card in the order in which the hands need them: its moment, then its tools."""
+    asked = (name.partition(" if ") for name in OF_TESTS[card.kind])
+    of_files = [drawing(name).svg for name, _, condition in asked if not condition or condition in card.holds]
+    made = (
+        [computed.end_point(card.flask)]
+        if card.flask
+        else [computed.jars(card.jars, cloudy=card.kind == "chloride ladder")]
+        if card.jars
+        else []
+    )
+    shown = [_with_figures(svg, card.figures) for svg in of_files]
+    return tuple(map(told, (*made, *shown, *map(computed.tool, card.read_off))))
+
+
+def _with_figures(svg: str, figures: Mapping[str, str]) -> str:
+    """Return a drawing with the numbers of a plan in the place of its own."""
+    for drawn, planned in figures.items():
+        svg = svg.replace(f">{drawn}", f">{planned}")
+    return svg
 
 
 def large(shown: Drawing) -> str:

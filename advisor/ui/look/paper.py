@@ -35,7 +35,7 @@ def pictures(sheet: Sheet, answer: Answer, units: Units) -> tuple[str, ...]:
             words = html.escape(describe(numbers).text(units), quote=True)
             return (f'<img src="data:image/svg+xml,{quote(map_picture(numbers, PAPER))}" alt="{words}"/>',)
     if isinstance(answer, BenchCard):
-        return tuple(drawing.on_paper() for drawing in drawings.of_test(answer.kind, answer.holds))
+        return tuple(drawing.on_paper() for drawing in drawings.of_card(answer))
     if isinstance(answer, Decision):
         return (drawings.drawing(drawings.BENT_STRIP).on_paper(),)
     return ()

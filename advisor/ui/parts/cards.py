@@ -226,9 +226,9 @@ def begin(advice: Advice) -> None:
         sections([replace(first, caution=True)])
 
 
-def show_drawings(kind: str, holds: frozenset[str] = frozenset()) -> None:
-    """Draw what to look for in a test, side by side where there is room; holds: what is so of its plan."""
-    pictures = [drawings.large(shown) for shown in drawings.of_test(kind, holds)]
+def show_drawings(shown: Iterable[drawings.Drawing]) -> None:
+    """Draw what to look for in a test, side by side where there is room."""
+    pictures = [drawings.large(one) for one in shown]
     if pictures:
         st.html(f'<div class="drawings">{"".join(pictures)}</div>')
 

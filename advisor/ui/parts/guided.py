@@ -15,14 +15,14 @@ import streamlit as st
 
 from advisor.basis.fields import Fault, InputError, QuantityField, asked_fields, fields_of, read_table
 from advisor.basis.places import PAGES
-from advisor.bench.cards import READ, SAMPLING, TO_ENTER, BenchCard
+from advisor.bench.cards import READ, TO_ENTER, BenchCard
 from advisor.bench.waits import waits
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.candidates import as_taken, can_be_taken
 from advisor.readings import KINDS
 from advisor.sheet import Bath
-from advisor.ui import fields
+from advisor.ui import drawings, fields
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards, focus, gear_tiles, guide, how_to, reading_list, terms, timer
 from advisor.ui.session import card_ticks, saving, state
@@ -513,7 +513,7 @@ def _sound_sample(entry: state.Typed[Advice]) -> None:
     seen = [phrases.CONDITION_MEANS.get(name, "") for name in state.part("bath")["condition"]]
     how = (entry.answer and entry.answer.sample) or phrases.SOUND_SAMPLE
     st.html("".join(f"<p>{unparted(shown(text))}</p>" for text in (*filter(None, seen), how)))
-    cards.show_drawings(SAMPLING)
+    cards.show_drawings([drawings.drawing(drawings.SAMPLE)])
     st.button("I have a sound sample now", key="guided_sound", type="primary", on_click=_take_for_sound)
 
 
@@ -581,7 +581,7 @@ def _steps(card: BenchCard, number: int) -> None:
     """Draw the card: what to look for, the steps to tick, and folded what is needed, usual mistakes and waste."""
     later = [text for act in AFTER_THE_TEST for text in cautions_of([act])]
     cards.cautions([text for text in card.cautions if text not in later])
-    how_to.show_picture(card)
+    cards.show_drawings(drawings.of_card(card))
     for text in card.look_for:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
     for place, text in enumerate(card.steps, 1):

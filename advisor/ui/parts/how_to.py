@@ -12,16 +12,18 @@ from advisor.basis.fields import SheetError, fields_of
 from advisor.basis.places import PAGES
 from advisor.bench.cards import BenchCard, bench_card, label_of, sound_part
 from advisor.readings import KINDS
-from advisor.readings.acid_titration import METHYL_ORANGE, AcidTitration
 from advisor.sheet import Sheet, read_sheet
 from advisor.ui import drawings, fields
-from advisor.ui.parts import cards, end_point_chips, focus
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
+from advisor.ui.parts import cards, focus
 from advisor.ui.session import state
 
 BEGUN_NOTE = "The card of the test under way, as it was planned. For other tools take that test out on Check first."
+METHODS, CHOSEN = "methods.py", "methods_kind"  # the page that has all cards, and in the session the one that it shows
 USUAL_NOTE = "These are the numbers for a usual bath. Say what yours is, and they become yours."
 WITH_TITRANT = frozenset(kind for kind, table in KINDS.items() if "strength" in fields_of(table))
 _KEPT = "bench_cards"
+_LED = "methods_led_by"  # session: each card that was led to, with the page and the card that led there
 
 
 def show(kind: str, entry: state.Typed[object], title: str, key: str, number: int | None = None) -> None:
@@ -34,12 +36,12 @@ def show(kind: str, entry: state.Typed[object], title: str, key: str, number: in
         if not own:
             st.write(USUAL_NOTE)
         show_card(card, key)
-        _lead_to_methods(kind, "Print it or change the gear, on the page Methods →", f"{key}_page")
+        _lead_to_methods(kind, "Print it or change the gear, on the page Methods →", f"{key}_page", kind)
 
 
 def show_card(card: BenchCard, key: str) -> None:
     """Draw a bench card, with the drawings of its kind and the way to the cards that it names."""
-    show_picture(card)
+    cards.show_drawings(drawings.of_card(card))
     cards.sections(card.sections(), at_the_act=True)
     lead_to_others(card, key)
 
@@ -47,27 +49,50 @@ def show_card(card: BenchCard, key: str) -> None:
 def lead_to_others(card: BenchCard, key: str) -> None:
     """Lead to each card that a card names."""
     for kind in card.others:
-        _lead_to_methods(kind, f"To the card {label_of(kind)} →", f"{key}_{kind}")
+        _lead_to_methods(kind, f"To the card {label_of(kind)} →", f"{key}_{kind}", card.kind)
 
 
-def _lead_to_methods(kind: str, words: str, key: str) -> None:
-    """Lead to the card of a kind on the page Methods."""
-    if st.button(words, key=key, type="tertiary", on_click=_choose_on_methods, args=(kind,)):
-        st.switch_page(PAGES / "methods.py")
+def _lead_to_methods(kind: str, words: str, key: str, led_by: str) -> None:
+    """Lead to the card of a kind on the page Methods; led_by: the card that leads there."""
+    if st.button(words, key=key, type="tertiary", on_click=_choose_on_methods, args=(kind, led_by)):
+        st.switch_page(PAGES / METHODS)
 
 
-def _choose_on_methods(kind: str) -> None:
+def _choose_on_methods(kind: str, led_by: str) -> None:
     """Choose a test on that page before it is drawn, which may be the page that is open."""
-    st.session_state["methods_kind"] = kind
+    before = st.session_state.get(_LED, ()) if state.page() == _titles()[METHODS] else ()
+    st.session_state[_LED] = (*before, (kind, state.page(), led_by))
+    st.session_state[CHOSEN] = kind
     focus.want(focus.TOP)
 
 
-def show_picture(card: BenchCard) -> None:
-    """Draw what to look for in the test of a card, side by side where there is room."""
-    if card.kind == AcidTitration.kind and METHYL_ORANGE in card.holds:
-        st.subheader("The colours of the end point with methyl orange", anchor=False)
-        st.html(end_point_chips.chips())
-    cards.show_drawings(card.kind, card.holds)
+def forget_what_led() -> None:
+    """Forget the way back: a person chose another card."""
+    st.session_state.pop(_LED, None)
+
+
+def lead_back(kind: str, key: str) -> None:
+    """Lead back to the card, or the page, that led to the card of a kind on the page Methods; else draw nothing."""
+    led = st.session_state.get(_LED, ())
+    if not led or led[-1][0] != kind:
+        return
+    *before, (_, page, led_by) = led
+    words = f"← Back to {page if led_by == kind else label_of(led_by)}"
+    if page == _titles()[METHODS]:
+        st.button(words, key=f"{key}_{kind}", type="tertiary", on_click=_go_back, args=(led_by, tuple(before)))
+    else:
+        st.page_link(PAGES / next(file for file, title in _titles().items() if title == page), label=words)
+
+
+def _go_back(kind: str, led: tuple[tuple[str, str, str], ...]) -> None:
+    """Choose the card before on the page Methods; led: what led there."""
+    st.session_state[CHOSEN], st.session_state[_LED] = kind, led
+    focus.want(focus.TOP)
+
+
+def _titles() -> dict[str, str]:
+    """Return what each page is called, by its file."""
+    return {page.file: page.title for page in PAGES_IN_ORDER}
 
 
 def ask_for_a_panel(entry: state.Typed[object]) -> None:

@@ -3,9 +3,15 @@
 import pytest
 
 from advisor.ui.parts import how_to
-from tests.widgets import said, sheet_field, unfold
+from tests.widgets import press, said, sheet_field, turn_to, unfold
 
 CARD = "how_to_1_acid titration"
+COLOURS = "The end point with methyl orange"
+
+
+def ways_back(app):
+    links = [*(button.label for button in app.button), *(link.proto.label for link in app.get("page_link"))]
+    return [label for label in links if label.startswith("← Back")]
 
 
 def shown(app):
@@ -29,12 +35,10 @@ def test_an_opened_card_is_of_this_bath_with_its_picture(check):
     assert "from your readings" not in said(check)
     unfold(check, CARD)
     assert "from your readings" in said(check)
-    assert "With the copper of the bath in the flask" not in said(
-        check
-    )  # the colours of an indicator that is not there
+    assert COLOURS not in said(check)  # of an indicator that is not there
     check.session_state["sheet"]["gear"]["have"].append("methyl orange")
     check.run()
-    assert "With the copper of the bath in the flask" in said(check)
+    assert COLOURS in said(check)
     assert how_to.USUAL_NOTE not in shown(check)
 
 
@@ -76,6 +80,7 @@ def test_from_a_card_to_the_same_card_on_methods(check):
     assert not check.exception
     assert check.selectbox(key="methods_kind").value == "hydrometer"
     assert "Reading a hydrometer" in said(check)  # the drawing stands there too
+    assert ways_back(check) == ["← Back to Check"] * 2  # above the card and below it
 
 
 def test_from_a_card_to_the_card_that_it_names(check):
@@ -83,3 +88,21 @@ def test_from_a_card_to_the_card_that_it_names(check):
     check.button(key="how_to_2_hydrometer_sampling").click().run()
     assert not check.exception
     assert check.selectbox(key="methods_kind").value == "sampling"
+    assert ways_back(check) == ["← Back to Hydrometer"] * 2
+
+
+def test_a_card_leads_back_to_what_led_there_as_far_as_the_first_page(check):
+    """To one card, from there to another, and both ways back; there is none further, and none after a choice.
+
+    AppTest forgets at the next run which page a script has turned to.
+    """
+    unfold(check, "how_to_2_hydrometer")
+    check.button(key="how_to_2_hydrometer_page").click().run()
+    turn_to(check, "methods.py").button(key="methods_sampling").click().run()
+    assert ways_back(check) == ["← Back to Hydrometer"] * 2
+    press(turn_to(check, "methods.py"), "← Back to Hydrometer")
+    assert not check.exception
+    assert (check.selectbox(key="methods_kind").value, check.header[0].value) == ("hydrometer", "Hydrometer")
+    assert ways_back(check) == ["← Back to Check"] * 2
+    turn_to(check, "methods.py").selectbox(key="methods_kind").select("sampling").run()
+    assert ways_back(check) == []
