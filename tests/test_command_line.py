@@ -66,7 +66,7 @@ def test_json_is_the_contract(dull: Path) -> None:
     assert isinstance(result["verdict"]["crystallises_below_degC"], float)
     correction = result["correction"]
     assert set(correction) == {
-        "state", "steps", "after", "probability_in", "cost", "waste_L", "blocked_by", "binds",
+        "state", "steps", "after", "probability_in", "cost", "waste_L", "blocked_by", "keep_above_degC", "binds",
     }  # fmt: skip
     assert correction["state"] == "possible"
     assert [(step["do"], step["what"]) for step in correction["steps"]] == [

@@ -319,6 +319,7 @@ class Advice:
             "cost": self.plan.cost,
             "waste_L": 0.0,  # what is taken out is stock for later
             "blocked_by": self.plan.blocked_by,
+            "keep_above_degC": self.plan.warmth_asked,
             "binds": [
                 {"limit": bind.limit, "lifting": bind.lifting, "probability_in": bind.probability_in}
                 for bind in self.plan.binds

@@ -93,6 +93,13 @@ class Plan:
         return None if degrees is None else Amount(degrees, "°C", is_least=True)
 
     @property
+    def warmth_asked(self) -> float | None:
+        """The temperature [degC] to keep the bath above where that is all it takes; None where it is not."""
+        if self.state is PlanState.NOT_POSSIBLE:
+            return self.binds[0].keep_above if len(self.binds) == 1 else None
+        return self.keep_above
+
+    @property
     def may_lie_on_the_floor(self) -> bool:
         """Tell whether crystals may lie there, so that all is measured again before any salt goes in."""
         return self.state is PlanState.FIRST_PART and bool(self.repeat)

@@ -31,7 +31,7 @@ from advisor.words.lines import (
     weighed,
 )
 from advisor.words.sections import percent
-from advisor.words.states import PlanState
+from advisor.words.states import BRIEF, TOO_COLD_FOR_IT, PlanState, kept_above
 
 # A shape and words for each state of a component, so that no one depends on its colour.
 SHAPES = {
@@ -76,8 +76,8 @@ ALL_INSIDE, LEVEL_IS_LOW, TOO_FULL = "Inside the window", "The level is low", "T
 # Of the states that something other than the contents is the matter of; of the others, where all contents are inside.
 _MATTERS = {
     PlanState.NONE_NEEDED: ALL_INSIDE,
-    PlanState.TOO_COLD: "Too strong for the cold",
-    PlanState.WRONG_WINDOW: "In another window",
+    PlanState.TOO_COLD: BRIEF[PlanState.TOO_COLD],
+    PlanState.WRONG_WINDOW: BRIEF[PlanState.WRONG_WINDOW],
 }
 _WAIT_FOR_READINGS = (PlanState.MEASURE_FIRST, PlanState.FIRST_PART, PlanState.REPEAT_FIRST)
 _ALTHOUGH_INSIDE = {
@@ -85,7 +85,7 @@ _ALTHOUGH_INSIDE = {
     PlanState.POSSIBLE: LEVEL_IS_LOW,
     PlanState.FIRST_PART: LEVEL_IS_LOW,
     PlanState.REPEAT_FIRST: "The readings disagree",
-    PlanState.NOT_POSSIBLE: "Not as things stand",
+    PlanState.NOT_POSSIBLE: BRIEF[PlanState.NOT_POSSIBLE],
 }
 
 
@@ -211,8 +211,8 @@ def _by_contents(advice: Advice) -> str:
 def _too_cold(advice: Advice) -> str:
     """Say so where nothing is out and only the cold stands in the way; empty elsewhere."""
     is_out = any(judged.state in ("low", "high") for judged in advice.verdict.values())
-    cold = advice.state is PlanState.NOT_POSSIBLE and _cold_alone(advice.plan) is not None
-    return "Too cold for this window" if cold and not is_out else ""
+    cold = advice.state is PlanState.NOT_POSSIBLE and advice.plan.warmth_asked is not None
+    return TOO_COLD_FOR_IT if cold and not is_out else ""
 
 
 def _act(advice: Advice) -> Line:
@@ -221,9 +221,9 @@ def _act(advice: Advice) -> Line:
     if advice.state is PlanState.NONE_NEEDED:
         return line("Nothing to add. The bath is in condition.")
     if advice.state is PlanState.TOO_COLD:
-        if plan.keep_above is None:
+        if plan.warmth_asked is None:
             return line("No warmth will do: thin it, and choose a window with less copper sulfate or acid.")
-        return line("Keep it above {warm}.", warm=Amount(plan.keep_above, "°C", is_least=True))
+        return line("{keep}.", keep=kept_above(plan.warmth_asked))
     if advice.state is PlanState.WRONG_WINDOW:
         others = "” or “".join(advice.known.sits_in)
         return line("Take nothing out: if that is the bath you keep, choose the window “{others}”.", others=others)
@@ -232,14 +232,9 @@ def _act(advice: Advice) -> Line:
     return line("{said}", said=_measure(advice))
 
 
-def _cold_alone(plan: Plan) -> float | None:
-    """Return the temperature [degC] to keep the bath above where the cold alone stands in the way, else None."""
-    return plan.binds[0].keep_above if len(plan.binds) == 1 else None
-
-
 def _not_possible(plan: Plan) -> Line:
     """Say what stands in the way of any correction; where it is the cold, what to do about that."""
-    alone = _cold_alone(plan)
+    alone = plan.warmth_asked
     if alone is not None:
         first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
         return line(first, warm=Amount(alone, "°C", is_least=True))

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from advisor.basis.components import NAMES
 from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
+from advisor.check.reasons import because
 from advisor.check.search import LEVEL_TOLERANCE
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
@@ -27,7 +27,7 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, in_a_jug, joined, line, listed, measured_out, range_of, weighed
+from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
 SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
@@ -120,12 +120,15 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         kept = min(sum(shares.values()), done.get("water", 0.0) / 1000 / WATER_DENSITY)
         later = _goes_in_with(task, amounts) if name == "water" else ""
         after, with_all = in_the_tank(task, done, kept), forward(task, Amounts(**done))
+        ends = "" if kept == 0 else line(", and to {it:.0f g/L} with the water kept back", it=with_all.copper_sulfate)
         reason = line(
             why,
             copper=after.copper_sulfate,
+            ends=ends,
             acid=after.sulfuric_acid,
             volume=after.volume,
             with_all=with_all.volume,
+            because=because(task, amounts, name),
         )
         told = stock.acid_is_told or name != "acid"
         said = line("{reason} {how}", reason=reason, how=how)
@@ -133,7 +136,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
 
     if amounts.take_out > 0:
         how = "Draw it from mid-depth, not from the bottom."
-        add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "It makes room for what follows.", how)
+        add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "{because}", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water_L, "mass_g": amounts.water}
         add("water", "add", "water", numbers, _why_water(task, amounts), _which_water(task, amounts))
@@ -141,17 +144,17 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
         rests = _rests_on(task, "copper_sulfate")
         how = line("{rests}{dissolved}", rests=rests, dissolved=_dissolved(task, amounts))
-        why = "This brings copper sulfate to {copper:.0f g/L}."
+        why = "This brings copper sulfate to {copper:.0f g/L}{ends}.{because}"
         add("crystals", "add", "copper sulfate crystals", numbers, why, how)
     if amounts.acid > 0:
         millilitres = amounts.acid / stock.acid_density
         numbers = {"mass_g": amounts.acid, "volume_mL": millilitres, "strength_mass_fraction": stock.acid_strength}
-        why = "This brings the acid to {acid:.0f g/L}."
+        why = "This brings the acid to {acid:.0f g/L}.{because}"
         how = line("{rests}{poured}", rests=_rests_on(task, "sulfuric_acid"), poured=_how_poured(task, amounts))
         add("acid", "add", "sulfuric acid", numbers, why, how)
     if amounts.chloride > 0:
         numbers, how = chloride_dose(stock, amounts.chloride)
-        add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.", how)
+        add("chloride", "add", stock.chloride_kind, numbers, "The additives need chloride.{because}", how)
     return tuple(steps)
 
 
@@ -205,17 +208,14 @@ def _rests_on(task: Task, name: str) -> Line:
 
 def _why_water(task: Task, amounts: Amounts) -> str:
     """Say what the water is for; to which level it brings the bath only where it goes in by itself."""
-    if task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE):
-        if _goes_in_with(task, amounts):
-            return "This brings the level up."
-        rest = ", and to {with_all:.2f L} with the water kept back" if _water_shares(task, amounts) else ""
-        return f"This brings the level to {{volume:.2f L}}{rest}."
-    for state, words in (("high", "is"), ("unsure", "may be")):
-        found = task.verdicts.items()
-        thinned = [NAMES[name] for name, it in found if it.state == state and (it.probability_high or 0) > 0.05]
-        if thinned:
-            return f"This thins what {words} too high: {listed(thinned)}."
-    return "This keeps crystals from forming in the cold, or makes room in the window."
+    thins = bool(because(task, amounts, "water"))
+    if thins and task.volume >= task.usual_volume * (1 - LEVEL_TOLERANCE):
+        return "This {because}"
+    also = " It also {because}" if thins else ""
+    if _goes_in_with(task, amounts):
+        return f"This brings the level up.{also}"
+    rest = ", and to {with_all:.2f L} with the water kept back" if _water_shares(task, amounts) else ""
+    return f"This brings the level to {{volume:.2f L}}{rest}.{also}"
 
 
 def _which_water(task: Task, amounts: Amounts) -> Line:

@@ -12,7 +12,8 @@ from advisor.record.entries import (
     TakenOut,
     WaterAdded,
 )
-from advisor.words.states import PlanState, as_said
+from advisor.words.lines import Line
+from advisor.words.states import PlanState, as_said, brief
 
 CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
 
@@ -22,6 +23,11 @@ def asks_for(check: Check) -> str:
     correction = check.advice.get("correction", {})
     state = str(correction.get("state", ""))
     return "" if state == PlanState.NONE_NEEDED else as_said(state, bool(correction.get("steps")))
+
+
+def said_in_short(check: Check) -> Line:
+    """Say what an answer that asked for something said, in the words of its glance; empty where `asks_for` is."""
+    return brief(asks_for(check), check.advice.get("correction", {}).get("keep_above_degC"))
 
 
 def corrects(check: Check, what: Check | Content) -> bool:

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from advisor.basis.components import NAMES
-from advisor.record.correcting import asks_for, corrects
+from advisor.record.correcting import asks_for, corrects, said_in_short
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing, up_to
 from advisor.words.dates import said as day_said
-from advisor.words.lines import counted
-from advisor.words.states import brief
+from advisor.words.lines import counted, line
+from advisor.words.states import PlanState
 
 if TYPE_CHECKING:
     from advisor.record.drift import Explanation
@@ -56,9 +56,11 @@ class Overview:
         judged: dict[str, list[str]] = {}
         for name in NAMES:
             judged.setdefault(verdict.get(name, {}).get("state"), []).append(NAMES[name])
-        if len(judged.get("in", ())) == len(NAMES):
-            return "Inside the window."
         told = [f"{' and '.join(names)} {STATES[state]}" for state, names in judged.items() if state in STATES]
+        if len(judged.get("in", ())) == len(NAMES):
+            told = ["inside the window"]
+        if told and asks_for(self.check.content) == PlanState.TOO_COLD:
+            told.append("but too strong for the cold")
         return f"{', '.join(told)}.".capitalize() if told else "The last check found neither copper sulfate nor acid."
 
     def is_in(self) -> bool:
@@ -110,7 +112,14 @@ class Overview:
         asked = self.asked()
         if not asked or left == 0:
             return again
-        return f"Finish the last check first; it says: {brief(asked)}.{f' {again}' if self.forecast else ''}"
+        assert self.check is not None
+        assert isinstance(self.check.content, Check)
+        said = said_in_short(self.check.content)
+        return line(
+            "Finish the last check first; it says: {said}.{again}",
+            said=said,
+            again=f" {again}" if self.forecast else "",
+        )
 
     def is_due(self, today: datetime.date) -> bool:
         """Tell whether a check is due."""

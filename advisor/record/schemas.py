@@ -83,6 +83,7 @@ def _advice() -> Schema:
         "cost": _or_null(NUMBER),
         "waste_L": NUMBER,
         "blocked_by": _or_null(WORDS),
+        "keep_above_degC": _or_null(NUMBER),
     }
     verdict = {**{name: _verdict() for name in COMPONENTS}, "crystallises_below_degC": _or_null(NUMBER)}
     reading = {"kind": _or_null(WORDS), "question": _or_null(WORDS), "why": WORDS, "gain": _or_null(NUMBER)}

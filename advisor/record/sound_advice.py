@@ -16,6 +16,7 @@ from advisor.record.done_steps import STEP_AMOUNTS
 LARGEST_IN_A_BATH = 1e5  # g/L, mg/L or L: room for every bath and every slip of a program (judgement)
 LARGEST = 1e9  # of any number (judgement): nothing computed from it overflows
 UNITS_OF_STEPS = ("_L", "_mL", "_g", "_fraction")
+COLDEST, HOTTEST = -50.0, 200.0  # °C that a bath may be kept above (judgement)
 DEEPEST = 10  # tables within tables; an advice has four (judgement)
 
 
@@ -28,6 +29,8 @@ def sound_advice(advice: object, place: str) -> Mapping[str, Any]:
     for name in COMPONENTS:
         _check_verdict(_table(verdict.get(name, {}), f"{place}: verdict: {name}"), f"{place}: verdict: {name}")
     correction = _table(whole.get("correction", {}), f"{place}: correction")
+    if correction.get("keep_above_degC") is not None:
+        _number(correction["keep_above_degC"], f"{place}: correction: keep_above_degC", COLDEST, HOTTEST)
     steps = _list(correction.get("steps", []), f"{place}: correction: steps")
     for number, step in enumerate(steps, 1):
         _check_step(_table(step, f"{place}: step {number}"), f"{place}: step {number}")

@@ -195,7 +195,7 @@ class Amount:
         kind, factor = KINDS[self.unit]
         fine = min(_places(factor * 10.0**-number.decimals, kind, unit) for number in shown)
         figures = max(FIGURES, *(number.figures() for number in shown))
-        return min(fine, figures - 1 - _exponent(most), MARKS.get(unit, fine) if most >= 1 else fine)
+        return min(fine, figures - 1 - _exponent(most), MARKS.get(unit, fine))
 
 
 def half_width(standard_uncertainty: float, unit: str) -> Amount:
@@ -217,8 +217,9 @@ def counted(number: float, one: str, many: str = "") -> str:
 
 
 def weighed(grams: float) -> Amount:
-    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does."""
-    return Amount(grams, "g", 0 if grams >= 20 else 2)
+    """Return a mass [g] as a kitchen scale shows it, or a small one as a finer scale does: in three digits at most."""
+    places = 0 if grams >= 20 else 1 if grams >= 10 else 2  # (judgement)
+    return Amount(round(grams, places), "g", digits=FIGURES) if places else Amount(grams, "g")
 
 
 @cache

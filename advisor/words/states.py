@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from advisor.words.lines import Amount, Line, line
+
 
 class PlanState(StrEnum):
     """What kind of answer the person gets. Steps stand in POSSIBLE, FIRST_PART, and TOO_COLD where water will do."""
@@ -21,22 +23,34 @@ class PlanState(StrEnum):
     NOT_POSSIBLE = "not possible"
 
 
-# In a word or two, for a badge or a heading.
+# In a few words, for a heading, a glance and the record.
 BRIEF: dict[str, str] = {
     PlanState.NONE_NEEDED: "Nothing to do",
     PlanState.MEASURE_FIRST: "Measure first",
     PlanState.POSSIBLE: "Correct it",
     PlanState.FIRST_PART: "Only a first part",
     PlanState.REPEAT_FIRST: "Repeat first",
-    PlanState.WRONG_WINDOW: "Another window?",
-    PlanState.TOO_COLD: "Too cold",
+    PlanState.WRONG_WINDOW: "In another window",
+    PlanState.TOO_COLD: "Too strong for the cold",
     PlanState.NOT_POSSIBLE: "Not as things stand",
 }
 
 
-def brief(state: str) -> str:
-    """Say in a word or two a state as a record keeps it."""
-    return BRIEF.get(state, state)
+TOO_COLD_FOR_IT = "Too cold for this window"  # where nothing is possible because of the cold alone
+
+
+def brief(state: str, keep_above: float | None = None) -> Line:
+    """Say in a few words a state as a record keeps it; keep_above: the warmth [degC] that it asks for, if any."""
+    said = BRIEF.get(state, state)
+    if keep_above is None:
+        return line("{said}", said=said)
+    matter = TOO_COLD_FOR_IT if state == PlanState.NOT_POSSIBLE else said
+    return line("{matter}. {keep}", matter=matter, keep=kept_above(keep_above))
+
+
+def kept_above(degrees: float) -> Line:
+    """Say above which temperature [degC] to keep a bath, without the full stop."""
+    return line("Keep it above {warm}", warm=Amount(degrees, "°C", is_least=True))
 
 
 # In a sentence; what it rests on in this bath follows it.

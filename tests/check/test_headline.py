@@ -322,7 +322,10 @@ def test_a_first_part_of_water_says_that_it_brings_the_level():
     report = {"kind": "laboratory report", "copper_sulfate": "150 ± 60 g/L", "sulfuric_acid": "90 ± 4 g/L"}
     advice = advise(read_sheet({"bath": {"volume": "4.6 L", "usual_volume": "5.6 L"}, "reading": [report]}))
     level = f"{advice.plan.after.volume:.2f} L"
-    assert headline(advice).beside[0] == f"A first part only. This brings the level to {level}. Then measure again."
+    also = "It also thins what is too high: sulfuric acid."  # 3 % past the usual level
+    assert (
+        headline(advice).beside[0] == f"A first part only. This brings the level to {level}. {also} Then measure again."
+    )
 
 
 def test_a_first_part_that_settles_what_was_measured_tells_how_surely():

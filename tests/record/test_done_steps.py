@@ -14,7 +14,7 @@ STEPS: list[tuple[str, dict[str, float], str, str, type, dict[str, Any]]] = [
     ("water", {"volume_L": 1.0, "mass_g": 998.2}, "1.00 L", "1.1 L", WaterAdded, {"volume": 1.1}),
     ("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.99}, "529 g", "0.5 kg", CrystalsAdded,
      {"mass": 500.0, "purity": 0.99, "form": "pentahydrate"}),
-    ("copper sulfate crystals", {"mass_g": 12.3, "purity_mass_fraction": 1.0}, "12.30 g", "12 g", CrystalsAdded,
+    ("copper sulfate crystals", {"mass_g": 12.3, "purity_mass_fraction": 1.0}, "12.3 g", "12 g", CrystalsAdded,
      {"mass": 12.0, "purity": 1.0, "form": "pentahydrate"}),
     ("copper sulfate crystals", {"mass_g": 529.2, "purity_mass_fraction": 0.98 * 249.68 / 159.60}, "529 g", "520 g", CrystalsAdded,
      {"mass": 520.0, "purity": 0.98, "form": "anhydrous"}),

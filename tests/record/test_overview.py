@@ -7,12 +7,15 @@ import pytest
 
 from advisor.basis.units import parse
 from advisor.check.advise import advise
+from advisor.check.headline import headline
 from advisor.examples import example_text
 from advisor.record.entries import CrystalsAdded, Remake, RunDone, TakenOut, WaterAdded, Withdrawn
 from advisor.record.logbook import Logbook
 from advisor.record.overview import USUAL_DAYS, overview, trail
-from advisor.sheet import parse_sheet
+from advisor.record.sound_advice import sound_advice
+from advisor.sheet import parse_sheet, read_sheet
 from advisor.words.states import BRIEF, PlanState
+from tests.some_sheets import ANSWERS
 
 BATH = "Leafcast, big tank (example)"
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
@@ -153,6 +156,32 @@ def test_all_measured_inside_is_not_all_well(logbook):
     assert overview(BATH, [fine], NOW).is_in()
     assert not overview(BATH, [cold], NOW).is_in()
     assert not overview(BATH, [cold], NOW).is_out()
+
+
+@pytest.mark.parametrize(
+    ("sheet", "found"),
+    [
+        ("too cold", "Copper sulfate and sulfuric acid inside the window, but too strong for the cold."),
+        ("thinned for the cold", "Copper sulfate and sulfuric acid inside the window, but too strong for the cold."),
+        ("another window", "Copper sulfate too low, sulfuric acid too high."),
+        ("short of crystals", "Copper sulfate too low, sulfuric acid inside the window."),
+    ],
+)
+def test_the_record_says_of_a_bath_what_the_check_s_glance_says(logbook, sheet, found):
+    advice = advise(read_sheet(ANSWERS[sheet]))
+    (entry,) = logbook.entries(BATH)
+    kept = replace(entry, content=replace(entry.content, advice=sound_advice(advice.to_dict(), "here")))
+    said, glance = overview(BATH, [kept], NOW), headline(advice)
+    assert said.state() == found
+    in_short = said.next_check(NOW.date()).removeprefix("Finish the last check first; it says: ")
+    warmth = advice.plan.warmth_asked
+    if sheet == "short of crystals":
+        assert (in_short, warmth) == ("Not as things stand.", None)
+    elif warmth is None:
+        assert in_short == f"{glance.matter}."
+    else:
+        assert in_short == f"{glance.matter}. Keep it above {warmth:.0f} °C."
+        assert f"eep it above {warmth:.0f} °C." in " ".join((glance.act, *glance.beside))
 
 
 def test_the_trail_is_of_checks_that_tell_both_since_the_bath_was_mixed(logbook):

@@ -21,11 +21,12 @@ from advisor.sheet import parse_sheet
 from advisor.ui import drawings
 from advisor.ui.charts.small_map import small_map
 from advisor.ui.fields import plain
-from advisor.ui.look.own_units import unparted
+from advisor.ui.look.own_units import chosen, unparted
 from advisor.ui.parts import record_parts
 from advisor.ui.parts.due import in_short as due_in_short
 from advisor.ui.session import saving, state, unfinished
 from advisor.ui.session.sheet_box import EXAMPLE_LABELS
+from advisor.words.lines import in_units
 from advisor.words.names import warned_of
 
 Filled = Literal["primary", "secondary"]
@@ -70,7 +71,8 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
     today = datetime.date.today()
     mark, tone = ("●", "inside") if found.is_in() else ("■", "outside") if found.is_out() else ("◐", "open")
     due = " class='due'" if found.is_due(today) else ""
-    when = "" if found.is_out() and not found.is_old() else f"<p{due}>{unparted(found.next_check(today))}</p>"
+    again = unparted(in_units(found.next_check(today), chosen()))
+    when = "" if found.is_out() and not found.is_old() else f"<p{due}>{again}</p>"
     with st.container(border=True, key=f"home_bath_{number}"):
         st.subheader(plain(found.bath), anchor=False)
         st.html(

@@ -19,7 +19,7 @@ from advisor.check.window import Limits
 from advisor.record.asked import kinds_read, next_sheet, not_taken_over
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
-from advisor.record.correcting import asks_for
+from advisor.record.correcting import asks_for, said_in_short
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     AnodeChange,
@@ -44,8 +44,8 @@ from advisor.ui.parts import answers, cards, entry_form, guided
 from advisor.ui.session import state
 from advisor.ui.session.device import ONLY_HERE
 from advisor.words.dates import said as day_said
+from advisor.words.lines import line
 from advisor.words.sections import Section
-from advisor.words.states import brief
 
 _NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # read by nobody: the record keeps no bath after each step
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
@@ -105,7 +105,7 @@ def advice_then(check: Check) -> tuple[Section, ...]:
     advice = check.advice
     steps = [_step(step) for step in advice.get("correction", {}).get("steps", [])]
     blocks = (
-        Section("What it said", (f"{brief(asks_for(check))}.",) if asks_for(check) and not steps else ()),
+        Section("What it said", (line("{said}.", said=said_in_short(check)),) if asks_for(check) and not steps else ()),
         Section("What to do, in this order", tuple(steps), numbered=True),
         Section("What you should know", tuple(advice.get("warnings", []))),
         Section("Take care", tuple(advice.get("cautions", [])), caution=True),

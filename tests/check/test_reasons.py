@@ -1,0 +1,98 @@
+"""Each step of a plan says what it is for, and that holds: recomputed by grams added up, without that step."""
+
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.check.mass_balance import Amounts
+from advisor.check.reasons import because
+from tests.check.test_correction import task
+from tests.check.test_hand import advised
+from tests.random_tasks import LIMITS, balance, random_task
+
+WARM = {"coldest": "25 degC"}  # so that crystals form from nothing here
+WITHOUT = re.compile(r"^ Without this dose it would end at ([\d.]+) g/L, (.+)\.$")
+
+
+def reasons(copper, acid, bath, **tables):
+    return {step.what: str(step.why) for step in advised(copper, acid, bath, **tables).steps}
+
+
+def test_acid_that_is_inside_and_goes_in_all_the_same_says_what_the_water_would_make_of_it():
+    """5 L of 32 g/L are 160 g: in 5 + 1.33 L, and the 0.03 that the crystals take, 25 g/L, where 30 is the least."""
+    said = reasons("270 ± 6", "32 ± 1", {"max_volume": "6.5 L", **WARM})
+    assert said["water"] == "This thins what is too high: copper sulfate."
+    assert said["sulfuric acid"].endswith(" Without this dose it would end at 25 g/L, below the window.")
+
+
+def test_salt_that_is_too_high_and_goes_in_all_the_same_says_what_the_water_would_make_of_it():
+    """5 L of 270 g/L in 7.5 L are 180 g/L, where 195 is the least; acid needs that much water: 80/1.5 = 53 g/L."""
+    said = reasons("270 ± 6", "80 ± 3", {"max_volume": "8 L", **WARM})
+    assert re.search(
+        r"Without this dose it would end at 18[01] g/L, below the window\.$", said["copper sulfate crystals"]
+    )
+
+
+def test_salt_beside_water_that_still_waits_says_where_both_lead():
+    """250 g/L is above the window, but the acid's water dilutes it: nobody need fear that."""
+    said = reasons("270 ± 6", "32 ± 1", {"max_volume": "6.5 L", **WARM})["copper sulfate crystals"]
+    now, with_all = re.search(r"to (\d+) g/L, and to (\d+) g/L with the water kept back", said).groups()
+    assert float(now) > LIMITS["copper_sulfate"][1] > float(with_all)
+
+
+def test_water_against_the_cold_says_what_then_stays_dissolved():
+    """5 L of 240 g/L and 0.58 L of water: 215 g/L. The window, to 248 g/L, asks for none."""
+    said = reasons("240 ± 6", "60 ± 3", {"coldest": "12 degC", "max_volume": "6.5 L"})
+    assert said == {"water": "This keeps copper sulfate to 215 g/L, which surely stays dissolved at 12 °C."}
+
+
+def test_water_past_the_usual_level_is_for_more_than_the_level():
+    """0.1 L are missing, and 0.26 go in, since acid may be as high as 79 g/L."""
+    said = reasons("221 ± 6", "73 ± 6", {"usual_volume": "5.1 L", "max_volume": "6.5 L", **WARM})
+    assert re.fullmatch(
+        r"This brings the level to 5\.2\d L\. It also thins what may be too high: sulfuric acid\.", said["water"]
+    )
+
+
+def test_a_little_water_at_the_edge_says_that_the_rest_would_not_be_sure_enough():
+    """Copper sulfate 1.78 and acid 1.73 standard uncertainties within a limit: 96 % sure each, both together 92 %."""
+    edge = task(240.0, 70.5, 4.5, 2.6, coldest=25.0)
+    assert {edge.verdicts[name].state for name in ("copper_sulfate", "sulfuric_acid")} == {"in"}
+    assert edge.known.covariance[0, 1] == 0
+    water = Amounts(water=20 * edge.volume)  # 2 %: acid at 69.1 g/L
+    assert because(edge, water, "water") == "thins sulfuric acid to 69 g/L, to be inside as surely as asked."
+
+
+@pytest.mark.parametrize(("copper", "follows"), [("221", False), ("170", True)])
+def test_bath_over_the_brim_is_taken_out_for_the_brim(copper, follows):
+    said = reasons(f"{copper} ± 6", "52 ± 3", {"usual_volume": "4.7 L", "max_volume": "4.8 L", **WARM})
+    assert said["bath"] == f"The tank holds at most 4.80 L{', and it makes room for what follows' if follows else ''}."
+    assert (len(said) > 1) == follows
+
+
+def test_what_a_dose_is_said_to_spare_the_bath_is_so():
+    """Of random baths and amounts: where the bath would end without the dose, by grams added up."""
+    rng = np.random.default_rng(20261128)
+    seen = set()
+    for _ in range(100):
+        bath = random_task(rng)
+        water, crystals, acid = rng.uniform(0, 300, 3) * bath.volume * (1.0, 0.4, 0.2)
+        amounts = Amounts(0.0, water, crystals, acid)
+        for place, (name, component) in enumerate((("crystals", "copper_sulfate"), ("acid", "sulfuric_acid"))):
+            said = WITHOUT.match(because(bath, amounts, name))
+            if not said:
+                continue
+            assert bath.verdicts[component].probability_low < 0.05  # else the verdict is the reason
+            without = balance(bath, replace(amounts, **{name: 0.0}))[1 + place]
+            low = LIMITS[component][0]
+            assert float(said[1]) == pytest.approx(without, abs=0.51)
+            if said[2] == "below the window":
+                assert without < low
+            elif said[2] == "further from the middle of the window":
+                ends, middle = balance(bath, amounts)[1 + place], sum(LIMITS[component]) / 2
+                assert abs(without - middle) > abs(ends - middle)
+                assert without > low
+            seen.add(said[2])
+    assert {"below the window", "likely below the window", "further from the middle of the window"} <= seen
