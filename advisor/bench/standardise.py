@@ -436,16 +436,10 @@ class Standardisation:
 
 
 STANDARDISATIONS = {
-    "weighed in": Standardisation(
-        "Weighed in and made up (baking soda, washing soda, EDTA and others)", WeighedIn, weighed_in
-    ),
-    "baked": Standardisation("Baking soda baked to washing soda", Baked, baked),
-    "against solid": Standardisation(
-        "Lye against a weighed acid, or thiosulfate against iodate", AgainstSolid, against_solid
-    ),
-    "against crystals": Standardisation(
-        "EDTA or thiosulfate against weighed copper sulfate", AgainstCrystals, against_crystals
-    ),
+    "weighed in": Standardisation("Weighed in and made up", WeighedIn, weighed_in),
+    "baked": Standardisation("Soda baked before weighing", Baked, baked),
+    "against solid": Standardisation("Against a weighed acid or iodate", AgainstSolid, against_solid),
+    "against crystals": Standardisation("Against weighed copper sulfate", AgainstCrystals, against_crystals),
 }
 
 _NOTES = {
