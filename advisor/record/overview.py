@@ -110,7 +110,7 @@ class Overview:
         asked = self.asked()
         if not asked or left == 0:
             return again
-        return f"Finish the last check first; it says: {brief(asked)}.{f' {again}' if self.forecast else ''}"
+        return f"Do first what the last check says: {brief(asked)}.{f' {again}' if self.forecast else ''}"
 
     def is_due(self, today: datetime.date) -> bool:
         """Tell whether a check is due."""

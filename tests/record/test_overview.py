@@ -130,7 +130,7 @@ def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
     if state is PlanState.NONE_NEEDED:
         assert said.startswith("Check again on 13 April 2026")
     else:
-        assert said == f"Finish the last check first; it says: {BRIEF[state]}."
+        assert said == f"Do first what the last check says: {BRIEF[state]}."
     on_the_day = overview(BATH, entries, NOW).next_check(datetime.date(2026, 4, 13))
     assert on_the_day.startswith("Check it today")
 
@@ -139,7 +139,7 @@ def test_a_first_part_of_which_nothing_can_be_done_is_called_what_the_check_call
     check = logbook.entries(BATH)[0]
     held = {**check.content.advice, "correction": {"state": PlanState.FIRST_PART, "steps": []}}
     found = overview(BATH, [replace(check, content=replace(check.content, advice=held))], NOW)
-    assert found.next_check(NOW.date()) == f"Finish the last check first; it says: {BRIEF[PlanState.MEASURE_FIRST]}."
+    assert found.next_check(NOW.date()) == f"Do first what the last check says: {BRIEF[PlanState.MEASURE_FIRST]}."
 
 
 def test_all_measured_inside_is_not_all_well(logbook):
