@@ -41,6 +41,7 @@ def answer() -> None:
     as_begun = replace(entry, answer=entry.answer.begun(since.all_of_it)) if since and entry.answer else entry
     decision = glance.answer(as_begun, decision_headline, room="low")
     if decision is not None and entry.answered is not None:
+        carried_out.lead_to_it()
         choice_cards.show(decision)
         cards.say_from(cards.computed_from(entry.answered))
         saving.offer_to_note(entry, in_one_line(decision.TITLE, decision_headline(decision)), "keep")

@@ -9,7 +9,7 @@ from advisor.questions.headlines import preparation_headline, shopping_headline
 from advisor.questions.objects import prepare
 from advisor.questions.shopping import shop
 from advisor.ui import fields
-from advisor.ui.parts import answers, shelf_parts
+from advisor.ui.parts import answers, carried_out, shelf_parts
 from advisor.ui.session import saving, state
 
 st.title("Parts and shopping", anchor=False)
@@ -18,6 +18,7 @@ view = answers.view_of({"part": "A part", "shop": "What to buy"}, "parts_view")
 
 def ask_what_to_buy(entry: state.Typed[object]) -> None:
     """Draw what the months ahead take, what there is, and what things cost."""
+    carried_out.lead_to_it()
     fields.show("buy", entry, main=("months", "water", "bath", "plated", "additive", "carbon", "checks", "parts"))
     shelf_parts.from_the_logbook()
     fields.one("bath", entry, "volume")
@@ -41,8 +42,11 @@ def ask_of_a_part(entry: state.Typed[object]) -> None:
 if view == "shop":
     checked = state.enter("sheet of the check", lambda sheet: sheet).answered
     corrected = saving.corrected_since(checked, with_own=True) if checked else None
+    left = carried_out.steps_left()
     shopping = state.enter(
-        f"shop {corrected}", partial(shop, corrected=corrected), tables=("buy", "shelf", "treat", "part", "plate")
+        f"shop {corrected} {left and tuple(step.what for step in left)}",
+        partial(shop, corrected=corrected, steps_left=left),
+        tables=("buy", "shelf", "treat", "part", "plate"),
     )
     answers.show(shopping, lambda: ask_what_to_buy(shopping), shopping_headline, "shopping")
 else:

@@ -180,6 +180,18 @@ def test_the_condition_of_the_bath_holds_the_advice_back(check):
     assert "Add 256 g" not in said(check)
 
 
+def test_a_test_that_is_begun_is_not_called_a_change(check):
+    """Nothing was changed: the answer is of all that is finished."""
+    check.button(key="reading_add").click().run()
+    assert cards.BEGUN in said(check)
+    assert "from before your last change" not in said(check)
+    assert "glance_correct" not in [button.key for button in check.button]  # nothing is dosed before it is read
+    unfold(check, "at_once_0")
+    type_in(check, VOLUME, "5.1")
+    assert "from before your last change" in said(check)
+    assert cards.BEGUN not in said(check)
+
+
 def test_what_was_typed_outlives_a_change_of_page(check):
     unfold(check, "at_once_0")
     type_in(check, TEMPERATURE, "warm")

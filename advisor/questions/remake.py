@@ -189,7 +189,9 @@ class Decision:
         if self.first_in_short != _FOLLOW:
             return self
         first, said = (_MEASURE_AGAIN, _AGAIN_THEN_A_STRIP) if all_done else (_GO_ON, f"{_GO_ON}{_THEN_A_STRIP}")
-        return replace(self, first_in_short=first, steps_with_acts=((said, ()), *self.steps_with_acts[1:]))
+        done = replace(self.options[0], material_cost=0.0, minutes=0.0) if all_done else self.options[0]
+        options, then = (done, *self.options[1:]), self.steps_with_acts[1:]
+        return replace(self, first_in_short=first, options=options, steps_with_acts=((said, ()), *then))
 
     @property
     def what_to_do(self) -> tuple[str, ...]:

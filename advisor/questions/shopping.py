@@ -25,7 +25,7 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.candidates import TOOL_PRICES, ways_to_take
 from advisor.check.next_reading import Suggestion, with_every_tool
-from advisor.check.steps import salt_name, step_dose
+from advisor.check.steps import Step, salt_name, step_dose
 from advisor.check.task import make_task
 from advisor.questions.make_up import empty_tank, fresh
 from advisor.questions.objects import MAY, coating, is_to_be_painted, never_in, sealed_for
@@ -48,6 +48,10 @@ LEFT_OVER = 1e-6  # of the price: of packs equally dear those that leave less ov
 SURER = 0.02  # gain that a tool must have over what is owned (judgement)
 MOST_TOOLS = 3  # shown: more is a catalogue (judgement)
 ALSO = "Also for the correction due now, and not in this list: {steps}."
+DONE_SO_FAR = (
+    "What has gone in of the correction is not counted, and what you have is taken as it was before. Finish the "
+    "correction on the page Correct, save it, and measure again."
+)
 CORRECTED = "What the check says to add is not counted: the bath was corrected on {day}. Measure it again."
 HELD_BACK = "The check holds its correction back: what it would take is not counted. Do first what the check says."
 STEP_NEEDS = {"copper sulfate crystals": CRYSTALS, "sulfuric acid": ACID, "water": WATER}
@@ -186,10 +190,13 @@ class ShoppingList:
         return tuple(block for block in blocks if block.lines)
 
 
-def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:
+def shop(
+    sheet: Sheet, corrected: datetime.date | None = None, steps_left: Sequence[Step] | None = None
+) -> ShoppingList:
     """Return what the next months of a sheet's bath take, in packs of its price list, and which tool would help.
 
     corrected: the day on which what its check says to add was added already, which is then not bought again.
+    steps_left: of a correction that was begun the steps that are still to be taken; None where none was.
     """
     wanted = sheet.buy or Buy()
     advice = advise_beside(sheet)
@@ -197,11 +204,15 @@ def shop(sheet: Sheet, corrected: datetime.date | None = None) -> ShoppingList:
     tools, owned = tools_for(sheet, with_every_tool(sheet, advice.known, task, advice.plan))
     if corrected is not None:
         advice = replace(advice, steps=())
+    elif steps_left is not None:
+        advice = replace(advice, steps=tuple(steps_left))
     needs = needs_of(sheet, wanted, advice)
     baskets = tuple(basket_of(need, sheet) for need in needs)
     warnings = _warnings(sheet, wanted, advice, baskets)
     if corrected is not None:
         warnings.append(line(CORRECTED, day=day_said(corrected)))
+    elif steps_left is not None:
+        warnings.append(DONE_SO_FAR)
     return ShoppingList(wanted.months, baskets, tools, owned, tuple(warnings))
 
 

@@ -116,7 +116,7 @@ class Overview:
         assert isinstance(self.check.content, Check)
         said = said_in_short(self.check.content)
         return line(
-            "Finish the last check first; it says: {said}.{again}",
+            "Do first what the last check says: {said}.{again}",
             said=said,
             again=f" {again}" if self.forecast else "",
         )

@@ -13,6 +13,7 @@ from advisor.check.advise import advise
 from advisor.check.headline import short_dose
 from advisor.examples import example_text
 from advisor.sheet import parse_toml, read_sheet
+from advisor.ui.parts import cards
 from tests.browser.running import WIDTHS
 from tests.browser.steps import (
     DESK_ONLY,
@@ -52,9 +53,9 @@ def test_check_a_bath_and_correct_it(page):
 
     page.get_by_role("button", name="Add reading", exact=True).click()
     page.get_by_role("button", name="Remove reading 3").wait_for()
-    page.get_by_text("from before your last change").wait_for()
+    page.get_by_text(cards.BEGUN).wait_for()
     page.get_by_role("button", name="Remove reading 3").click()
-    page.get_by_text("from before your last change").wait_for(state="detached")
+    page.get_by_text(cards.BEGUN).wait_for(state="detached")
 
     type_in(page, "Titrant used (mL)", "plenty")
     page.get_by_text('Not usable: you gave "plenty"').wait_for()

@@ -13,7 +13,7 @@ from advisor.basis.fields import SheetError
 from advisor.check import candidates
 from advisor.check.advise import advise
 from advisor.check.next_reading import Suggestion
-from advisor.questions.shopping import cheapest, shop, tools_for
+from advisor.questions.shopping import DONE_SO_FAR, cheapest, shop, tools_for
 from advisor.sheet import GEAR, SUPPLIES, Pack, parse_sheet, write_sheet
 from tests.questions.some_sheets import usual
 
@@ -61,6 +61,17 @@ def test_a_correction_that_was_carried_out_is_not_bought_again():
     assert found.baskets == ()
     assert any("corrected on 20 March 2026" in text for text in found.warnings)
     assert not any("correction due now" in text for text in found.warnings)
+
+
+def test_steps_that_are_ticked_and_not_saved_are_not_bought_again_and_those_left_are():
+    sheet = usual(copper_sulfate="180 ± 2 g/L", sulfuric_acid="22 ± 1 g/L", gear=TESTING)
+    (acid,) = (step for step in advise(sheet).steps if step.what == "sulfuric acid")
+    (basket,) = (found := shop(sheet, steps_left=[acid])).baskets
+    assert (basket.need.what, basket.need.amount) == ("sulfuric acid", acid.numbers["volume_mL"] / 1000)
+    assert DONE_SO_FAR in found.warnings
+    done = shop(sheet, steps_left=())
+    assert (done.baskets, DONE_SO_FAR in done.warnings) == ((), True)
+    assert DONE_SO_FAR not in shop(sheet).warnings
 
 
 def test_what_the_list_has_no_word_for_is_said_beside_it():

@@ -133,7 +133,7 @@ def test_only_where_nothing_was_needed_a_month_of_rest_follows(logbook, state):
     if state is PlanState.NONE_NEEDED:
         assert said.startswith("Check again on 13 April 2026")
     else:
-        assert said == f"Finish the last check first; it says: {BRIEF[state]}."
+        assert said == f"Do first what the last check says: {BRIEF[state]}."
     on_the_day = overview(BATH, entries, NOW).next_check(datetime.date(2026, 4, 13))
     assert on_the_day.startswith("Check it today")
 
@@ -142,7 +142,7 @@ def test_a_first_part_of_which_nothing_can_be_done_is_called_what_the_check_call
     check = logbook.entries(BATH)[0]
     held = {**check.content.advice, "correction": {"state": PlanState.FIRST_PART, "steps": []}}
     found = overview(BATH, [replace(check, content=replace(check.content, advice=held))], NOW)
-    assert found.next_check(NOW.date()) == f"Finish the last check first; it says: {BRIEF[PlanState.MEASURE_FIRST]}."
+    assert found.next_check(NOW.date()) == f"Do first what the last check says: {BRIEF[PlanState.MEASURE_FIRST]}."
 
 
 def test_all_measured_inside_is_not_all_well(logbook):
@@ -173,7 +173,7 @@ def test_the_record_says_of_a_bath_what_the_check_s_glance_says(logbook, sheet, 
     kept = replace(entry, content=replace(entry.content, advice=sound_advice(advice.to_dict(), "here")))
     said, glance = overview(BATH, [kept], NOW), headline(advice)
     assert said.state() == found
-    in_short = said.next_check(NOW.date()).removeprefix("Finish the last check first; it says: ")
+    in_short = said.next_check(NOW.date()).removeprefix("Do first what the last check says: ")
     warmth = advice.plan.warmth_asked
     if sheet == "short of crystals":
         assert (in_short, warmth) == ("Not as things stand.", None)

@@ -3,8 +3,10 @@
 import pytest
 
 from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
 from advisor.basis.units import parse
 from advisor.check.advise import advise
+from advisor.questions.shopping import DONE_SO_FAR
 from advisor.record.entries import AdditiveRule, CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import TREATMENTS, parse_sheet, parse_toml
@@ -113,6 +115,32 @@ def test_what_the_logbook_tells_is_offered_with_its_doubts_and_taken_over(app_te
     assert not app.exception
     assert app.session_state[state._SHEET]["buy"].keys() == {"water", "bath", "plated", "additive"}
     assert sheet_field(app.text_input, "sheet_buy_water").value == app.session_state[state._SHEET]["buy"]["water"]
+
+
+def test_what_is_ticked_and_not_saved_is_neither_bought_nor_paid_again(app_test):
+    app = app_test("correct.py")
+    app.session_state[state._SHEET] = {**parse_toml(checked("Tall", 6.0, 180.0, 40.0).encode()), "buy": {"months": 2}}
+    boxes = [box.key for box in app.run().checkbox if box.key.startswith("correct_done_")]
+    due = "for the correction due now"
+    for done in range(len(boxes) + 1):
+        for key in boxes[:done]:
+            app.checkbox(key=key).check()
+        app.run()
+        app.session_state["parts_view"] = "shop"
+        app.switch_page(str(PAGES / "parts.py")).run()
+        assert not app.exception
+        assert (due in said(app)) == (done < len(boxes))
+        assert (DONE_SO_FAR in said(app)) == (done > 0)
+        links = [link.proto.label for link in app.get("page_link")]
+        assert ("To the correction that you began →" in links) == (done > 0)
+        app.switch_page(str(PAGES / "correct.py")).run()
+    app.switch_page(str(PAGES / "keep_or_remake.py")).run()
+    assert "correct it in place" not in said(app)
+    assert "nothing to pay" in said(app)
+    app.session_state[state._SHEET]["reading"].append({"kind": "acid titration"})  # a test that is begun undoes no step
+    app.switch_page(str(PAGES / "parts.py")).run()
+    assert DONE_SO_FAR in said(app)
+    assert due not in said(app)
 
 
 def test_what_the_record_says_was_added_is_not_bought_again(app_test):

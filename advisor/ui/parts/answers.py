@@ -17,7 +17,6 @@ from advisor.words.sections import Answer
 Found = TypeVar("Found", bound=Answer)
 
 UNTIL_SENT = 0.02  # s; Streamlit sends what is drawn each hundredth of a second (its source), and takes half of that
-BEGUN = "A test that you began is not finished, so it is not counted here. Its fields are on the page Check."
 SHORTER = 5  # parts that an answer has at most fewer than the one before: two sections and a button (judgement)
 
 
@@ -61,7 +60,7 @@ def side_by_side(entry: Typed[object], ask: Callable[[], None], answer: Callable
         with right, st.container(key="answer"):
             answer()
             if entry.is_without_a_reading:
-                cards.say_from(BEGUN)
+                cards.say_from(f"{cards.BEGUN} Its fields are on the page Check.")
             if entry.current:
                 nothing_of_before()
 

@@ -51,13 +51,18 @@ def answer_of(entry: Typed[Result], beside: bool = False) -> Result | None:
     return entry.answer
 
 
+BEGUN = "A test that you began is not finished, so it is not counted here."
+_OF_BEFORE = "This is the answer from before your last change."
+
+
 def outdated(entry: Typed[object]) -> None:
-    """Say that what stands below is of before the last change, which cannot be used yet, and grey it."""
+    """Say that what stands below is without a test that was begun, or of before the last change, and grey it."""
     places = ", ".join(dict.fromkeys(html.escape(fields.called(place)) for place in entry.errors))
     waits = all(error.fault is Fault.MISSING for error in entry.errors.values())
     kind, what = ("old waits", "Still missing") if waits else ("old", "Fix first")
+    said = BEGUN if waits and state.is_of_all_finished(entry.answered) else _OF_BEFORE
     st.html(
-        f'<p class="{kind}" role="status"><b>This is the answer from before your last change.</b> {what}: {places}.</p>'
+        f'<p class="{kind}" role="status"><b>{said}</b> {what}: {places}.</p>'
         "<style>[class*=st-key-answer] :is(.bath-map, .glance, .holds, .stCheckbox, .lines) { opacity: .45 }"
         "</style>"
     )

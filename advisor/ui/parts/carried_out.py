@@ -12,9 +12,11 @@ from dataclasses import dataclass
 import streamlit as st
 
 from advisor.basis.fields import InputError
+from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
+from advisor.check.steps import Step
 from advisor.check.what_if import as_used
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.done_steps import as_measured
@@ -58,10 +60,24 @@ def of_this_check() -> CarriedOut | None:
     A whole check is worked out only where something of it was ticked, or stands in the record: not at most changes.
     """
     checked = state.enter("sheet of the check", lambda sheet: sheet).sheet
-    if checked is None or (ticks.ticked() is None and saving.corrected_since_saved(checked) is None):
+    if ticks.ticked() is None and (checked is None or saving.corrected_since_saved(checked) is None):
         return None
-    check = state.enter("check", advise)
-    return of(check.answered, check.answer) if check.current and check.answered and check.answer else None
+    check = state.enter("check", advise)  # a test that was begun since then undoes no step
+    return of(check.answered, check.answer) if check.answered and check.answer else None
+
+
+def steps_left() -> tuple[Step, ...] | None:
+    """Return the steps of this check that are not ticked yet; None where none is."""
+    ticked, since = ticks.ticked(), of_this_check()
+    if ticked is None or since is None or not ticks.are_of(since.of.steps):
+        return None
+    return tuple(step for number, step in enumerate(since.of.steps, 1) if number not in ticked.done)
+
+
+def lead_to_it() -> None:
+    """Lead to the correction whose steps are ticked, and wait there to be saved; nothing where none is."""
+    if ticks.ticked():
+        st.page_link(PAGES / "correct.py", label="To the correction that you began →")
 
 
 def as_done(sheet: Sheet, advice: Advice) -> Advice:

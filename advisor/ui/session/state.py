@@ -109,6 +109,18 @@ def _read(used: Raw, needs_volume: bool, of_another_question: bool) -> tuple[She
     return read_sheet({**used, "reading": finished}, needs_volume), True
 
 
+def is_of_all_finished(answered: Sheet | None) -> bool:
+    """Tell whether an answer of the check is of all that stands in the fields but readings that are not finished."""
+    try:
+        return _read(_of_the_check(), needs_volume=True, of_another_question=True)[0] == answered
+    except SheetError:
+        return False
+
+
+def _of_the_check() -> Raw:
+    return {key: part for key, part in raw().items() if key not in Sheet.QUESTIONS}
+
+
 def _without(part: Any, place: str, unused: Collection[str]) -> Any:
     if not unused or not isinstance(part, dict):
         return part
