@@ -105,7 +105,7 @@ def test_a_bare_number_gets_the_unit_of_its_field_and_a_comma_is_a_decimal(check
 def test_what_is_wrong_is_said_at_its_field_and_stays_typed(check, text, why):
     type_in(check, USED, text)
     assert sheet_field(check.text_input, USED).value == text
-    assert "Not usable: you gave" in said(check)
+    assert "Not usable: Titrant used: you gave" in said(check)
     assert why in said(check)
     assert "from before your last change" in said(check)
     assert "Fix first: Titrant used in reading 1." in said(check)

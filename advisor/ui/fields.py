@@ -157,12 +157,12 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
 def complain(error: InputError, write: str = "", form: type | None = None) -> None:
     """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for.
 
-    form: the table of a form at whose end it is said, so that it names the field.
+    form: the table of a form at whose end it is said. What is wrong has the name of its field before it.
     """
     missing = error.fault is Fault.MISSING
     known = fields_of(form) if form else _known_at(error.place)
     accepted = as_written(hints.on_screen(error.accepted, known))
-    field = known.get(error.place.partition(": ")[2].partition(" row ")[0]) if form else None
+    field = known.get(error.place.partition(": ")[2].partition(" row ")[0])
     given = f"{field.label}: {error.given}" if field else error.given
     if error.fault is Fault.CONFLICT:  # what stands there is well written, and does not go with another field
         write = ""

@@ -47,9 +47,15 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
     unit = _unit_of_a_liquid(field, raw) or unit
     sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(field, raw) else ""
     if sound:
-        return f"Write {sound}."
+        return _told_to_write(sound, raw)
     example = next((text for one in _EXAMPLES if (text := _with_unit(one, field, unit))), "")
     return f"Write, for example, {example}." if example and not _is_ambiguous(field, raw) else ""
+
+
+def _told_to_write(sound: str, raw: str) -> str:
+    """Say what to write; where a minus stands before what was typed, that is another number."""
+    of_another = raw.lstrip().startswith(("-", "\N{MINUS SIGN}"))
+    return f"If you mean {sound}, write that." if of_another else f"Write {sound}."
 
 
 def _unit_of_a_liquid(field: QuantityField | NumberField, raw: str) -> str:

@@ -58,7 +58,7 @@ def test_check_a_bath_and_correct_it(page):
     page.get_by_text(cards.BEGUN).wait_for(state="detached")
 
     type_in(page, "Titrant used (mL)", "plenty")
-    page.get_by_text('Not usable: you gave "plenty"').wait_for()
+    page.get_by_text('Not usable: Titrant used: you gave "plenty"').wait_for()
     page.get_by_text("from before your last change").wait_for()
     assert fits_everywhere(page)
 

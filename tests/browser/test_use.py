@@ -35,7 +35,7 @@ def test_odd_numbers_are_refused_by_name_and_commas_taken(page):
     unfold(page, YOUR_BATH)
     for typed in ("0", "<b>5</b>"):  # more of them in `test_app`
         type_in(page, VOLUME, typed)
-        page.get_by_text(f'Not usable: you gave "{typed}').first.wait_for()
+        page.get_by_text(f'Not usable: Bath in the tank now: you gave "{typed}').first.wait_for()
         page.get_by_text("from before your last change").wait_for()
     type_in(page, VOLUME, "")
     page.get_by_text("Needed: Bath in the tank now").wait_for()

@@ -15,7 +15,7 @@ USED = ACID["used"]
     ("typed", "said"),
     [
         ("8.6 g", "Write 8.6 mL."),
-        ("-3 mL", "Write 3 mL."),
+        ("-3 mL", "If you mean 3 mL, write that."),
         ("12 apples", "Write 12 mL."),
         ("plenty", "Write, for example, 10 mL."),
         ("1,234", ""),  # the message names both readings

@@ -49,16 +49,20 @@ def tabs(here: str) -> None:
             own_units.choose("more")
 
 
+def address_of(page: Page) -> str:
+    """Return where a page stands; a link to it of the class `page` is no new visit (`ui/session/links.js`)."""
+    base = st.get_option("server.baseUrlPath").strip("/")
+    return f"{base and '/'}{base}/{'' if page is PAGES_IN_ORDER[0] else page.url_path}"
+
+
 def _links(look: str, called: str, named: Iterable[tuple[Page, str]], here: str) -> str:
     """Return links to pages as one element: Streamlit's own menu and links were a fifth of all it draws at a change.
 
     How they turn the page without a new visit, `ui/session/links.js` says.
     """
-    base = st.get_option("server.baseUrlPath").strip("/")
     links = []
     for page, name in named:
-        address = f"{base and '/'}{base}/{'' if page is PAGES_IN_ORDER[0] else page.url_path}"
         current = ' aria-current="page"' if page.title == here else ""
         mark = f'<span class="icon" aria-hidden="true" translate="no">{page.icon}</span>'
-        links.append(f'<a class="page" href="{address}" target="_self"{current}>{mark}{name}</a>')
+        links.append(f'<a class="page" href="{address_of(page)}" target="_self"{current}>{mark}{name}</a>')
     return f'<nav class="{look}" aria-label="{called}">{"".join(links)}</nav>'

@@ -267,7 +267,7 @@ def cautions(lines: Sequence[str]) -> None:
 
 
 def _cautions(lines: Sequence[str]) -> str:
-    listed = "".join(f"<li>{unparted(shown(line))}</li>" for line in lines)
+    listed = "".join(f"<li>{terms.with_pages(unparted(shown(line)))}</li>" for line in lines)
     return f'<ul class="caution">{listed}</ul>' if listed else ""
 
 
@@ -301,7 +301,7 @@ def _folds(block: Section, at_the_act: bool) -> bool:
 def _lines(block: Section, shares: Mapping[str, float]) -> None:
     tag = "ol" if block.numbered else "ul"
     listed = "".join(
-        f"<li>{terms.linked(unparted(shown(text)))}{_bar(text, shares)}{_cautions(of_line)}</li>"
+        f"<li>{terms.with_pages(terms.linked(unparted(shown(text))))}{_bar(text, shares)}{_cautions(of_line)}</li>"
         for text, of_line in zip(block.lines, chain(block.beside, repeat(())), strict=False)
     )
     st.html(f'<{tag} class="lines">{listed}</{tag}>')

@@ -1,6 +1,7 @@
 """The trade's words, linked to what they mean: once a page, to a list that stands folded at its foot.
 
-A link to another page would be a new visit, which knows nothing of what was typed.
+A plain link to another page would be a new visit, which knows nothing of what was typed; one to a page that a sentence
+names turns the page as the menu does.
 """
 
 from __future__ import annotations
@@ -10,7 +11,9 @@ import re
 
 import streamlit as st
 
+from advisor.ui.look import style
 from advisor.ui.look.own_units import unparted
+from advisor.ui.look.pages_list import PAGES_IN_ORDER
 from advisor.words.glossary import GROUPS, Word
 
 _SEEN = "terms_seen"  # session: the words that this run of a page has linked, in their order
@@ -21,6 +24,9 @@ EVERYDAY = frozenset(
 WORDS: dict[str, Word] = {
     word.word.lower(): word for words in GROUPS.values() for word in words if word.word not in EVERYDAY
 }
+# Pages whose titles mean nothing else where a sentence has them, capital and all.
+_PAGES = {page.title: page for page in PAGES_IN_ORDER if page.title.count(" ") > 1}
+_PAGE = re.compile("|".join(map(re.escape, _PAGES)))
 _TERM = re.compile(rf"\b({'|'.join(map(re.escape, sorted(WORDS, key=len, reverse=True)))})(s?)\b", re.IGNORECASE)
 
 
@@ -41,6 +47,16 @@ def linked(escaped: str) -> str:
         return f'<a class="term" href="#{_anchor(word)}" target="_self">{found[0]}</a>'
 
     return _TERM.sub(link, escaped)
+
+
+def with_pages(marked: str) -> str:
+    """Return HTML in which the pages that its sentences name are linked."""
+    return _PAGE.sub(
+        lambda found: (
+            f'<a class="page within" href="{style.address_of(_PAGES[found[0]])}" target="_self">{found[0]}</a>'
+        ),
+        marked,
+    )
 
 
 def note(text: str) -> None:

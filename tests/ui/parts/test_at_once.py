@@ -66,7 +66,7 @@ def test_a_day_that_lies_ahead_is_said_at_its_field(empty):
         app.session_state["sheet"]["bath"]["date"] = day
         app.run()
     accepted = f"that day lies ahead; write the day of the readings, today ({today}) at the latest"
-    assert f'Not usable: you gave "{ahead}"; {accepted}' in html.unescape(said(app))
+    assert f'Not usable: Date: you gave "{ahead}"; {accepted}' in html.unescape(said(app))
     assert "This is the answer from before your last change." in said(app)
     assert sheet_field(app.date_input, "sheet_bath_date").value == ahead
 

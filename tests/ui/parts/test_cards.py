@@ -19,7 +19,7 @@ from advisor.questions.treatments import treat
 from advisor.sheet import TREATMENTS, parse_sheet, read_sheet
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.look.own_units import unparted
-from advisor.ui.parts import cards, glance
+from advisor.ui.parts import cards, glance, terms
 from advisor.ui.session.state import Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.lines import Units
@@ -202,7 +202,7 @@ def test_a_caution_stands_in_full_at_its_step_and_else_folded_beneath_the_verdic
     folded = said[1] if said[1].startswith("<details") else ""  # nothing is left to fold where each has its step
     assert bool(folded) == (not at_steps >= set(care.lines))
     for text in care.lines:
-        words = unparted(text)
+        words = terms.with_pages(unparted(text))
         in_steps = [block for block in said if block.startswith("<ol") and words in block]
         assert bool(in_steps) == (text in at_steps)
         assert (words in folded) == (text not in at_steps)

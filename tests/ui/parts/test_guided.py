@@ -372,7 +372,8 @@ def test_what_contradicts_is_told_in_its_question_which_next_does_not_pass(check
     title = check.title[0].value
     contradict(check, question)
     for _ in range(2):
-        assert f"Not usable: {told}" in said(check)
+        label = fields_of(Bath)[name].label
+        assert f"Not usable: {label}: {told}" in said(check)
         assert has_sheet_field(getattr(check, widgets), f"sheet_bath_{name}")
         go_on(check)
         assert check.title[0].value == title

@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.ui.parts import terms
+from advisor.ui.parts import cards, terms
+from advisor.words.cautions import Act, cautions
 
 
 @pytest.fixture
@@ -30,6 +31,19 @@ def test_each_link_leads_to_a_meaning_on_the_page(page):
     ids = set(re.findall(r'id="([^"]+)"', page[0]))
     assert set(re.findall(r'href="#([^"]+)"', said)) == ids
     assert len(ids) == 3
+
+
+def test_a_page_that_a_sentence_names_is_one_tap_away_and_no_new_visit():
+    said = terms.with_pages("Bath is copper waste: Keep or remake tells more. To keep or remake it is your choice.")
+    link = '<a class="page within" href="/keep-or-remake" target="_self">Keep or remake</a>'  # as links.js turns pages
+    assert said == f"Bath is copper waste: {link} tells more. To keep or remake it is your choice."
+
+
+def test_bath_that_is_replaced_leads_to_the_page_that_tells_of_its_disposal(monkeypatch):
+    shown = []
+    monkeypatch.setattr(cards.st, "html", shown.append)
+    cards.cautions(cautions((Act.REPLACED_BATH,)))
+    assert 'href="/keep-or-remake"' in shown[0]
 
 
 def test_a_word_in_a_label_is_explained_without_a_link(page):
