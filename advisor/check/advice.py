@@ -370,7 +370,7 @@ def _next_line(wanted: Suggestion) -> str:
 
 
 def _granted_line(said: Granted) -> Line:
-    return line("{what}: {value}. It moves {moves}.", what=capital(said.what), value=said.value, moves=said.moves)
+    return line("{what}: {value}. This changes {moves}.", what=capital(said.what), value=said.value, moves=said.moves)
 
 
 def _say(verdict: Verdict) -> str:

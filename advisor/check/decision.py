@@ -33,7 +33,7 @@ from advisor.check.slips import Slip, is_far, slips_of
 from advisor.check.window import EVEN, Limits, is_determined, judge
 from advisor.sheet import Sheet
 from advisor.solution.solubility import Crystals, crystallises_below, crystals, safe_up_to, saturation, to_keep_above
-from advisor.words.lines import Amount, Line, capital, joined, line, listed
+from advisor.words.lines import Amount, Line, capital, joined, line, listed, small
 from advisor.words.sections import percent
 from advisor.words.states import PlanState
 
@@ -190,7 +190,7 @@ def _repeat_first(case: Case) -> Plan | None:
         "That {name} is high rests on reading {number} ({label}) alone.",
         name=NAMES[name],
         number=number + 1,
-        label=case.sheet.readings[number].label.lower(),
+        label=small(case.sheet.readings[number].label),
     )
     return replace(case.held(PlanState.REPEAT_FIRST, why, *case.instead()), repeat=(number,))
 
@@ -205,7 +205,7 @@ def _doubted(case: Case) -> tuple[int, ...]:
 def _may_be_wrong(case: Case, doubted: tuple[int, ...]) -> Line:
     """Say which readings may be wrong; which slip, and what the bath would then hold, is said with the slips."""
     numbers = [at + 1 for at in doubted]
-    labels = [case.sheet.readings[at].label.lower() for at in doubted]
+    labels = [small(case.sheet.readings[at].label) for at in doubted]
     named = [line("{number} ({label})", number=at, label=label) for at, label in zip(numbers, labels, strict=True)]
     if len(named) == 1:
         return line("Reading {one} may be a slip of the hand.", one=named[0])

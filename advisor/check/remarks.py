@@ -36,7 +36,7 @@ from advisor.solution.ranges import HIGHEST
 from advisor.solution.solubility import saturation
 from advisor.words import phrases
 from advisor.words.cautions import Act, cautions
-from advisor.words.lines import Amount, Line, line, listed, range_of
+from advisor.words.lines import Amount, Line, line, listed, range_of, small
 
 MOST_ZINC = 20.0  # g/L: more would show as crystals, not as a reading that is a little off (judgement)
 WARMING = (Act.HEATER_IN_ACID, Act.WARM_BATH)
@@ -68,11 +68,27 @@ def warnings_of(sheet: Sheet, known: Assessment, task: Task, plan: Plan) -> tupl
     said += _about_stock(sheet, plan)
     surroundings, state = sheet.bath.surroundings(), estimate.state()
     of_each = side_by_side(partial(reading.warnings, surroundings, state) for reading in sheet.readings)
-    for number, (reading, texts) in enumerate(zip(sheet.readings, of_each, strict=True), 1):
-        label = reading.label.lower()
-        said += [line("Reading {number} ({label}): {text}", number=number, label=label, text=text) for text in texts]
+    said += _about_readings(sheet.readings, of_each)
     said += _about_evaporation(sheet)
     return tuple(dict.fromkeys(said))
+
+
+def _about_readings(readings: Sequence[Reading], of_each: Sequence[Sequence[str]]) -> list[Line]:
+    """Say what each reading warns of; what several of a kind warn of stands once."""
+    which: dict[tuple[str, str], list[str]] = {}
+    for number, (reading, texts) in enumerate(zip(readings, of_each, strict=True), 1):
+        for text in texts:
+            which.setdefault((small(reading.label), text), []).append(str(number))
+    return [
+        line(
+            "Reading{s} {numbers} ({label}): {text}",
+            s="s" if len(numbers) > 1 else "",
+            numbers=listed(numbers),
+            label=label,
+            text=text,
+        )
+        for (label, text), numbers in which.items()
+    ]
 
 
 def _disagreement(sheet: Sheet, estimate: Estimate) -> list[str]:
@@ -118,7 +134,7 @@ def _to_repeat(readings: Sequence[Reading], agreement: Agreement) -> str:
     doubted = sorted(agreement.worst) if odd is None else [odd]
     again = _again(doubted, [at for at in fit_worst(readings, agreement) if at in doubted])
     if odd is not None:
-        return f"reading {odd + 1} ({readings[odd].label.lower()}) fits none of the others: {again}"
+        return f"reading {odd + 1} ({small(readings[odd].label)}) fits none of the others: {again}"
     if len(doubted) == 1:
         return f"reading {doubted[0] + 1} fits the others worst: {again}, or add one of another kind"
     which = f"readings {_numbers(doubted)}" if len(doubted) <= FEW else f"your {len(readings)} readings"

@@ -48,6 +48,7 @@ STILL = 0.02  # part by which a round must better the best margin, or two such r
 STRIDES = (16, 4, 1)  # of whole amounts: steps at once, up to twice as many to either side (judgement)
 MOST_WALKS = 40  # moves of the whole amounts, each to the best of their neighbours (judgement)
 TRIFLE = 32  # fine steps: so little of a thing is left out where that can be (judgement)
+WORTH_A_STEP = 0.02  # of the window's width nearer the aim: for less, no trifle is added (judgement)
 AHEAD = (2, 4, 8, 16, 32)  # times the last move, tried along with the next (judgement)
 EFFORT = 3e-5  # squared widths of the window that one thing less to add is worth (judgement)
 A_JUG = 0.01  # of the bath: what less is taken out is rounded up to, since nobody draws 13 mL from a tank (judgement)
@@ -391,9 +392,14 @@ class Search:
         """Return whole amounts (4,) without what is too little to be worth a step, where that can be."""
         for trifle in np.flatnonzero((amounts > 0) & (amounts <= TRIFLE * rounded_to(self.task, 0.1))).tolist():
             found = self._whole(amounts, 0.1, without=trifle) if self._may_do_without(trifle, amounts[0]) else None
-            if found and found[0] <= (rank[0], rank[1] * (1 + NEAR_ENOUGH)):
+            if found and found[0] <= (rank[0], self._hardly_worse_than(rank[1])):
                 rank, amounts = found
         return amounts
+
+    def _hardly_worse_than(self, merit: float) -> float:
+        """Return up to which merit a trifle is left out: to be a little nearer the aim is worth no step."""
+        by_cost = merit * (1 + NEAR_ENOUGH)
+        return by_cost if self.task.aim == "least" else max(by_cost, (merit**0.5 + WORTH_A_STEP) ** 2)
 
     def _may_do_without(self, trifle: int, take_out: float) -> bool:
         """Tell whether the bath may be reached without an amount, by its place, taking no more out [L] than before.

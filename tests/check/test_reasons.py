@@ -11,6 +11,7 @@ from advisor.check.reasons import because
 from tests.check.test_correction import task
 from tests.check.test_hand import advised
 from tests.random_tasks import LIMITS, balance, random_task
+from tests.some_sheets import ANSWERED
 
 WARM = {"coldest": "25 degC"}  # so that crystals form from nothing here
 WITHOUT = re.compile(r"^ Without this dose it would end at ([\d.]+) g/L, (.+)\.$")
@@ -63,6 +64,31 @@ def test_a_little_water_at_the_edge_says_that_the_rest_would_not_be_sure_enough(
     assert edge.known.covariance[0, 1] == 0
     water = Amounts(water=20 * edge.volume)  # 2 %: acid at 69.1 g/L
     assert because(edge, water, "water") == "thins sulfuric acid to 69 g/L, to be inside as surely as asked."
+
+
+@pytest.mark.parametrize(
+    ("copper", "acid", "bath", "stock", "moved"),
+    [
+        # 18 mL of water brought copper sulfate 0.2 g/L nearer the middle, 0.3 % of the window's width, and 5 g more salt
+        (
+            "172 ± 4.2",
+            "69 ± 2.2",
+            {"volume": "5.6 L", "usual_volume": "6.16 L", "coldest": "10 degC"},
+            {"crystals": {"on_hand": "200 g"}},
+            {"copper sulfate crystals"},
+        ),
+        # 7 g of crystals for a bath that holds too much: 219 g/L after the water, instead of 222
+        (
+            "256 ± 13",
+            "85 ± 1.3",
+            {"volume": "2 L", "coldest": "18 degC"},
+            {"acid": {"strength": "37 %"}},
+            {"bath", "water"},
+        ),
+    ],
+)
+def test_no_step_is_for_a_hair_nearer_the_middle(copper, acid, bath, stock, moved):
+    assert set(reasons(copper, acid, {"additives": False, **ANSWERED, **bath}, stock=stock)) == moved
 
 
 @pytest.mark.parametrize(("copper", "follows"), [("221", False), ("170", True)])

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from advisor import advise, read_sheet
+from tests.benchmarks.honesty import TEMPLATES
 
 CLEAN = {"soda_added": "0 g", "touched": ["nothing"], "topped_up_with": "distilled water", "anodes": "copper"}
 BEFORE = {"kind": "previous check", "since": "evaporation only"}
@@ -151,3 +152,15 @@ def test_what_was_found_before_is_not_asked_for_again(before, after, again) -> N
     read = [BEFORE | {"sulfuric_acid": f"{acid} ± 2 g/L"} for acid in found] + [SODA | {"used": "28.6 mL"}] * after
     (contradict,) = (text for text in warnings(*read) if "contradict each other" in text)
     assert f"; {again}" in contradict
+
+
+def test_what_several_readings_warn_of_stands_once():
+    chloride = TEMPLATES["chloride titration"]
+    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [chloride, chloride, chloride]}))
+    silver = [text for text in advice.warnings if "ammonia" in text]
+    assert [text.partition(":")[0] for text in silver] == ["Readings 1, 2 and 3 (chloride titration)"]
+
+
+def test_a_pH_keeps_its_capital():
+    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [TEMPLATES["pH curve"]]}))
+    assert any(text.startswith("Reading 1 (pH curve): ") for text in advice.warnings)

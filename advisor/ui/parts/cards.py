@@ -34,7 +34,7 @@ from advisor.ui.session import state
 from advisor.ui.session.state import Result, Typed
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, joined, line, small
 from advisor.words.sections import Block, Section
 
 
@@ -140,7 +140,7 @@ def said_from(text: str) -> str:
 def computed_from(sheet: Sheet) -> str:
     """Say what an answer was computed from, with each reading's numbers."""
     bath = sheet.bath
-    readings = [f"{reading.label.lower()} ({_numbers(reading)})" for reading in sheet.readings]
+    readings = [f"{small(reading.label)} ({_numbers(reading)})" for reading in sheet.readings]
     name = f"{bath.name}: " if bath.name else "" if bath.volume_known else "Bath "
     told = f"From {'; '.join(readings)}" if readings else "No reading yet"
     how_much = f"{bath.volume.text} " if bath.volume_known else ""

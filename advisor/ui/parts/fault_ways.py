@@ -149,6 +149,6 @@ def _test_of(component: str, have: Collection[str]) -> tuple[str, str]:
     """Return the kind of reading that tells of a component with the gear at hand, and what it is called."""
     kind = next((kind for kind in TESTS[component] if can_be_taken(kind, have)), "")
     if kind:
-        return kind, KINDS[kind].label.lower()
+        return kind, small(KINDS[kind].label)
     kind = TESTS[component][0]
-    return kind, f"{KINDS[kind].label.lower()}{', if you have one' if kind in NAMED_AS_TOOLS else ''}"
+    return kind, f"{small(KINDS[kind].label)}{', if you have one' if kind in NAMED_AS_TOOLS else ''}"

@@ -23,7 +23,7 @@ from advisor.ui.fields import plain
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import focus, how_to, reading_list
 from advisor.ui.session import state
-from advisor.words.lines import capital, joined
+from advisor.words.lines import capital, joined, small
 
 MOST = 3  # tests shown: further ones seldom change the answer (judgement)
 
@@ -52,7 +52,7 @@ def worth_doing(entry: state.Typed[Advice], filled: bool) -> None:
         with st.container(border=True, key=f"guide_{number}"):
             say_why(kind, suggestion.why, suggestion.minutes, f"{number}. ")
             start_button(kind, "guide_add", _start_and_type, primary=filled and number == 1)
-            how_to.show(kind, entry, f"How to do it: {label.lower()}", f"guide_card_{kind}")
+            how_to.show(kind, entry, f"How to do it: {small(label)}", f"guide_card_{kind}")
 
 
 def next_reading(entry: state.Typed[Advice], advice: Advice) -> None:
@@ -121,7 +121,7 @@ def say_why(kind: str, why: str, minutes: float, number: str = "") -> None:
 def start_button(kind: str, key: str, begin: Callable[[str], None], primary: bool = False) -> None:
     """Offer to start a test: its reading, with all from the plan but what is read at the bench, joins the sheet."""
     st.button(
-        f"Start this test: {KINDS[kind].label.lower()}",
+        f"Start this test: {small(KINDS[kind].label)}",
         key=f"{key}_{kind}",
         type="primary" if primary else "secondary",
         on_click=begin,
