@@ -24,7 +24,7 @@ EVERYDAY = frozenset(
 WORDS: dict[str, Word] = {
     word.word.lower(): word for words in GROUPS.values() for word in words if word.word not in EVERYDAY
 }
-# Pages whose titles mean nothing else where a sentence has them, capital and all.
+# Pages whose titles mean nothing else where a sentence has them, capital and all: of three words or more (judgement).
 _PAGES = {page.title: page for page in PAGES_IN_ORDER if page.title.count(" ") > 1}
 _PAGE = re.compile("|".join(map(re.escape, _PAGES)))
 _TERM = re.compile(rf"\b({'|'.join(map(re.escape, sorted(WORDS, key=len, reverse=True)))})(s?)\b", re.IGNORECASE)
