@@ -477,8 +477,10 @@ class Trials:
     def _held(self, least: float, prior: Believed, out: set[int], new: Sequence[Reading]) -> Estimate | None:
         sums = self._sums(prior, out, new)
         found = self._known(prior, sums)
-        hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / BEND_TAKES_OFF) < least
-        return found if np.max(np.abs(found.mean - sums.at)) <= (NEARBY if hopeless else CELL) else None
+        moved = np.max(np.abs(found.mean - sums.at))
+        takes_off = BEND_TAKES_OFF if moved <= NEARBY else ROUND_TAKES_OFF
+        hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / takes_off) < least
+        return found if moved <= CELL or hopeless else None
 
     def _where_it_leads(self, readings: Sequence[Reading]) -> Estimate | None:
         """Estimate the bath by lines laid once more, where those about the estimate lead nearby; None where further."""

@@ -392,6 +392,23 @@ def test_many_readings_hold_the_bath_where_all_of_them_have_it():
     assert Trials(few, estimate(few)).held([few.readings[1:]], 1e-3) == [None]
 
 
+@pytest.mark.parametrize(
+    ("used", "is_held"),
+    [("26 ± 0.2", True), ("40 ± 4", False), ("60 ± 0.2", True), ("80 ± 0.2", False), ("120 ± 0.2", True)],
+)
+def test_what_leads_far_is_held_where_it_contradicts_the_others_ten_times_over(used, is_held):
+    """It leads 0.3, 5, 18, 27 and 42 g/L away, with 1.4, 19, 149, 356 and 975 of chi-squared: half may be the bends' within 25.
+
+    Further away nine tenths may be; of sixteen values 36 is left of 356, and 39 has one chance in a thousand.
+    """
+    read = [each for used in (24, 24.1, 24.2, 24.3, 24.4) for each in titrated_read_and_floated(used, 46 * used, 1.16)]
+    another = SODA | {"used": f"{used} mL", "end_point": "methyl orange", "strength": "0.23 mol/L"}
+    *others, last = read_sheet({"bath": {"volume": "5 L"}, "reading": [*read, another]}).readings
+    many = read_sheet({"bath": {"volume": "5 L"}, "reading": read})
+    (held,) = Trials(many, estimate(many)).held([(*many.readings, last)], 1e-3)
+    assert (held is not None) == is_held
+
+
 @pytest.mark.parametrize(("instead", "leads"), [("16.2", 0), ("14.0", 1), ("10.5", None)])
 def test_where_an_odd_reading_led_astray_the_others_tell_where_lines_are_laid(instead, leads, monkeypatch):
     """An EDTA titration of half a sample among sixteen: without it, and with what may have been meant: near, not far from
