@@ -403,7 +403,7 @@ def test_what_leads_far_is_held_where_it_contradicts_the_others_ten_times_over(u
     """
     read = [each for used in (24, 24.1, 24.2, 24.3, 24.4) for each in titrated_read_and_floated(used, 46 * used, 1.16)]
     another = SODA | {"used": f"{used} mL", "end_point": "methyl orange", "strength": "0.23 mol/L"}
-    *others, last = read_sheet({"bath": {"volume": "5 L"}, "reading": [*read, another]}).readings
+    (last,) = read_sheet({"bath": {"volume": "5 L"}, "reading": [another]}).readings
     many = read_sheet({"bath": {"volume": "5 L"}, "reading": read})
     (held,) = Trials(many, estimate(many)).held([(*many.readings, last)], 1e-3)
     assert (held is not None) == is_held
