@@ -87,7 +87,7 @@ TITRATED = {
     "chloride": ("chloride", "mg/L"),
 }
 BOTTLE_g_PER_mL = 0.4  # what an empty bottle is drawn to weigh (judgement)
-PH_BELOW = 14.0  # a pen that shows less shows pH, no µS/cm (exact)
+PH_BELOW = 14.0  # a pen that shows less shows pH, no µS/cm (judgement: no thinned bath shows so few)
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",

@@ -485,9 +485,11 @@ class Trials:
     def _where_it_leads(self, readings: Sequence[Reading]) -> Estimate | None:
         """Estimate the bath by lines laid once more, where those about the estimate lead nearby; None where further."""
         prior = _prior(self.sheet, readings)
-        sums = self._sums(prior, *self._change(readings))
+        out, new = self._change(readings)
+        sums = self._sums(prior, out, new)
         here, to = sums.at, _best(prior, sums)
-        for _ in range(ROUNDS_OF_LINES if np.max(np.abs(to - here)) <= NEARBY else 0):
+        near_enough = np.max(np.abs(to - here)) <= NEARBY and len(self._readings) - len(out) >= MANY
+        for _ in range(ROUNDS_OF_LINES if near_enough else 0):
             cell = CELL * np.round(to / CELL)
             found = self._known(prior, _beside(prior, self._lines_of(self._wanted(prior, readings, cell)), cell).sums)
             to = found.mean

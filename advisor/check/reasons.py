@@ -33,7 +33,7 @@ def because(task: Task, amounts: Amounts, name: str) -> Line:
 def _in_spite(task: Task, amounts: Amounts, name: str) -> Line:
     """Say why something goes in of which the readings find enough; nothing where they do not."""
     component = ADDED[name]
-    if _may_be(task.verdicts[component], "low"):
+    if not task.measured(component) or _may_be(task.verdicts[component], "low"):
         return line("")
     after, without = _outcome(task, amounts), _outcome(task, amounts, name)
     held, judged = _held(without, component), _judged(task, without, component)
@@ -105,13 +105,17 @@ def _at_the_edge(task: Task, amounts: Amounts, judged: Mapping[str, Verdict]) ->
 def _for_the_cold(task: Task, after: Outcome, without: Outcome) -> Line | None:
     """Say, after "it", to what the cold has copper sulfate thinned; None where it stays dissolved all the same."""
     counts = task.solubility_counts and task.measured("copper_sulfate")
-    if not counts or float(without.copper_sulfate) <= task.stays_dissolved(float(without.sulfuric_acid)):
+    if not counts or _stays_dissolved(task, without) or not _stays_dissolved(task, after):
         return None
     return line(
         "keeps copper sulfate to {copper}, which surely stays dissolved at {coldest}",
         copper=Amount(float(after.copper_sulfate), "g/L"),
         coldest=Amount(task.coldest, "°C", digits=3),
     )
+
+
+def _stays_dissolved(task: Task, bath: Outcome) -> bool:
+    return float(bath.copper_sulfate) <= task.stays_dissolved(float(bath.sulfuric_acid))
 
 
 def _is_at_the_ceiling(task: Task, after: Outcome) -> bool:

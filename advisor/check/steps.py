@@ -120,7 +120,8 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         kept = min(sum(shares.values()), done.get("water", 0.0) / 1000 / WATER_DENSITY)
         later = _goes_in_with(task, amounts) if name == "water" else ""
         after, with_all = in_the_tank(task, done, kept), forward(task, Amounts(**done))
-        ends = "" if kept == 0 else line(", and to {it:.0f g/L} with the water kept back", it=with_all.copper_sulfate)
+        changes = f"{after.copper_sulfate:.0f}" != f"{with_all.copper_sulfate:.0f}"
+        ends = line(", and to {it:.0f g/L} with the water kept back", it=with_all.copper_sulfate) if changes else ""
         reason = line(
             why,
             copper=after.copper_sulfate,

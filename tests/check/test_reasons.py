@@ -49,6 +49,17 @@ def test_water_against_the_cold_says_what_then_stays_dissolved():
     assert said == {"water": "This keeps copper sulfate to 215 g/L, which surely stays dissolved at 12 °C."}
 
 
+def test_of_water_that_is_too_little_for_the_cold_nothing_is_said_to_stay_dissolved():
+    """5.6 L of 240 g/L in 10 °C: 0.9 · 225 = 203 g/L may stand there, which is 1 L of water away."""
+    cold = task(240.0, 60.0, 6.0, 3.0, coldest=10.0)
+    assert "stays dissolved" in because(cold, Amounts(water=1200.0), "water")
+    assert "stays dissolved" not in because(cold, Amounts(water=300.0), "water")
+
+
+def test_what_nobody_measured_has_no_reason_in_what_it_holds():
+    assert because(task(), Amounts(chloride=100.0), "chloride") == ""
+
+
 def test_water_past_the_usual_level_is_for_more_than_the_level():
     """0.1 L are missing, and 0.26 go in, since acid may be as high as 79 g/L."""
     said = reasons("221 ± 6", "73 ± 6", {"usual_volume": "5.1 L", "max_volume": "6.5 L", **WARM})
