@@ -50,9 +50,9 @@ def test_water_against_the_cold_says_what_then_stays_dissolved():
 
 
 def test_of_water_that_is_too_little_for_the_cold_nothing_is_said_to_stay_dissolved():
-    """5.6 L of 240 g/L in 10 °C: 0.9 · 225 = 203 g/L may stand there, which is 1 L of water away."""
-    cold = task(240.0, 60.0, 6.0, 3.0, coldest=10.0)
-    assert "stays dissolved" in because(cold, Amounts(water=1200.0), "water")
+    """5.6 L of 230 g/L at 10 °C: 0.9 · 225 = 203 g/L may stand there, which is 0.75 L of water away."""
+    cold = task(230.0, 60.0, 6.0, 3.0, coldest=10.0)
+    assert "stays dissolved" in because(cold, Amounts(water=900.0), "water")
     assert "stays dissolved" not in because(cold, Amounts(water=300.0), "water")
 
 
