@@ -358,10 +358,22 @@ def test_a_sheet_of_its_own_leaves_the_draft_alone():
     ],
 )
 def test_a_draft_in_which_nothing_was_typed_is_not_offered(nothing):
-    drafts.save(drafts.new_path("this_computer"), Draft(nothing))
+    planned = {"plans": ("[bath]\nvolume = '5 L'\n",)}
+    drafts.save(drafts.new_path("this_computer"), Draft(nothing, **planned))
     assert offers(visit()) == []
-    drafts.save(drafts.new_path("this_computer"), Draft(nothing, steps=((1,),)))
+    drafts.save(drafts.new_path("this_computer"), Draft(nothing, **planned, steps=((1,),)))
     assert len(offers(visit())) == 2  # a sample was taken
+
+
+def test_a_strength_that_is_changed_in_a_saved_check_is_offered_after_a_reload():
+    app = visit()
+    app.button(key="bench_example_dull").click().run()
+    app.button(key="saving_check").click().run()
+    assert offers(visit()) == []
+    app.session_state["sheet"]["reading"][0]["strength"] = "0.25 mol/L"
+    app.run()
+    (offered,) = (label for label in offers(visit()) if label.startswith("Go on"))
+    assert "Leafcast" in offered
 
 
 def test_a_test_begun_from_a_saved_check_is_not_offered_until_something_is_read(new_visit):

@@ -268,3 +268,8 @@ def test_a_reading_shows_its_picture(app_test, kind, shows):
     assert not app.exception
     assert shows not in before
     assert shows in "\n".join(block.proto.body for block in app.get("html"))
+
+
+def test_a_number_of_a_plan_that_is_one_of_the_drawing_too_is_put_in_once():
+    shown = drawings._with_figures("<b>1192</b><b>1163</b><b>11504</b>", {"1192": "1163", "1163": "1150", "1150": "9"})
+    assert shown == "<b>1163</b><b>1150</b><b>11504</b>"

@@ -98,9 +98,11 @@ def of_card(card: BenchCard) -> tuple[Drawing, ...]:
 
 def _with_figures(svg: str, figures: Mapping[str, str]) -> str:
     """Return a drawing with the numbers of a plan in the place of its own."""
-    for drawn, planned in figures.items():
-        svg = svg.replace(f">{drawn}", f">{planned}")
-    return svg
+    if not figures:
+        return svg
+    # All at once: a number that a plan puts in may be one of the drawing's own.
+    drawn = "|".join(map(re.escape, figures))
+    return re.sub(rf">({drawn})(?![\d.])", lambda found: f">{figures[found[1]]}", svg)
 
 
 def large(shown: Drawing) -> str:

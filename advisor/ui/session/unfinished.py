@@ -91,9 +91,9 @@ def store() -> None:
 
 def _draft() -> Draft:
     """Return this visit's sheet as it is kept; safe where all that was typed into it stands elsewhere."""
-    steps = card_ticks.done()
-    safe = state.is_safe() or not (steps or typed(state.raw()) - typed(state.base()))
-    return Draft(state.to_toml(), ticks.ticked(), safe, state.question(), state.plans_to_toml(), steps)
+    steps, plans = card_ticks.done(), state.plans_to_toml()
+    safe = state.is_safe() or not (steps or typed(state.raw(), plans) != typed(state.base()))
+    return Draft(state.to_toml(), ticks.ticked(), safe, state.question(), plans, steps)
 
 
 def _own(path: Path | None) -> Path | None:
@@ -261,7 +261,7 @@ def is_open() -> bool:
 def _holds_something(draft: Draft) -> bool:
     """Tell whether a draft holds something that would be missed."""
     try:
-        return bool(draft.steps or typed(state.raw_from_toml(draft.sheet.encode("utf-8"))))
+        return bool(draft.steps or typed(state.raw_from_toml(draft.sheet.encode("utf-8")), draft.plans))
     except InputError:  # of an older version of this program
         return False
 
