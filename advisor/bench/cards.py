@@ -401,7 +401,8 @@ def _why_sample(expected: Expected, component: str) -> Line:
         return line("")
     name, unit = TITRATED[component]
     return line(
-        " So much suits {content} of {name}, as read before: it may change from check to check.",
+        " A sample of this size suits a bath with {content} of {name}, as read before; the next check may take "
+        "another.",
         content=range_of(*expected.known.of(component), unit),
         name=name,
     )
@@ -446,7 +447,8 @@ def _acid(setting: _Setting, plan: TitrationPlan) -> _Filling:
     in_flask = plan.diluted_to_mL + plan.used.millilitres
     flask = flask_at_the_end(plan.sample.millilitres, setting.expected.copper_sulfate, in_flask)
     seen = {"drops": flask.drops, "sample_mL": plan.sample.millilitres, "path_cm": PATH}
-    return replace(filling, words={**words, **seen}, flask=flask)
+    over = "over copper" if flask.is_over_copper else "little copper"
+    return replace(filling, words={**words, **seen}, holds={*filling.holds, over}, flask=flask)
 
 
 def _curve(setting: _Setting, plan: TitrationPlan) -> _Filling:

@@ -2,8 +2,9 @@
 
 Light passes the flask; what copper and indicator leave of it is seen by the 1931 standard observer and shown as sRGB.
 Copper takes away red, so that the well-known red to yellow looks violet to green here. It is grey at the end point only
-where the drops of indicator keep step with the copper: too few would end blue-green. Something
-to find one's way by: lamp, screen and drops differ. No reading uses it.
+where the drops of indicator keep step with the copper: too few would end blue-green. Where there is so little copper
+that even the fewest drops are too many, it looks as it does without. Something to find one's way by: lamp, screen and
+drops differ. No reading uses it.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ PATH = 6.0  # cm, across a flask of 100 mL (judgement)
 DROP = 0.5 / 3  # absorbance of the red form that a drop in 100 mL has across PATH (judgement)
 DROPS_PER_GRAM = 3.4  # of copper sulfate in the flask: then METHYL_ORANGE_PH is greyest (computed)
 LEAST_DROPS = 2  # that an eye sees in a flask (judgement)
+TOO_MANY = 1.5  # times the drops that keep step with the copper: from there on all looks as without (computed)
 # What is drawn: when, at which pH, and what it is called with the copper and without (judgement).
 STAGES = (
     ("before", TRANSITION[0] - 0.3, "violet", "pink"),
@@ -53,6 +55,17 @@ class EndPointFlask:
     copper_sulfate: float
     drops: int
     millilitres: float
+
+    @property
+    def is_over_copper(self) -> bool:
+        """Whether there is copper enough for the drops; else the colours are those without it, only paler."""
+        grams = self.copper_sulfate * self.millilitres / 1000
+        return self.drops < TOO_MANY * DROPS_PER_GRAM * grams
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What its colour at each of STAGES is called."""
+        return tuple(over if self.is_over_copper else without for *_, over, without in STAGES)
 
     def colours(self, with_copper: bool) -> tuple[str, ...]:
         """Return its colour at each of STAGES, "#rrggbb", with the copper or as it would be without."""

@@ -16,7 +16,7 @@ CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "a92d9bd4eadaddc1",
     "anode_looks": "6f36d96b3c398555",
-    "bench_cards": "767bc1fb6385abc3",
+    "bench_cards": "1f54df46bd434be0",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "a7d32df8e90f2224",

@@ -386,12 +386,14 @@ def test_a_card_says_what_its_sample_suits_where_readings_tell_it():
     raw = {"bath": {"volume": "5 L"}, "gear": {"have": gear}}
     first, second = (bench_card("acid titration", read_sheet({**raw, **more})) for more in ({}, {"reading": [before]}))
     assert "Put 5 mL of bath" in words(first, "Steps")
-    assert "So much suits" not in words(first)
+    assert "this size suits" not in words(first)
     assert "Put 10 mL of bath" in words(second, "Steps")
-    low, high = re.search(r"So much suits (\d+) to (\d+) g/L of free acid, as read before", words(second)).groups()
+    low, high = re.search(
+        r"A sample of this size suits a bath with (\d+) to (\d+) g/L of free acid, as read before", words(second)
+    ).groups()
     assert (int(low), int(high)) == pytest.approx((49, 61), abs=1)  # ± is 95 %
     chloride = bench_card("chloride titration", read_sheet({**raw, "reading": [before]}))
-    assert "So much suits" not in words(chloride)  # of which nothing was read
+    assert "this size suits" not in words(chloride)  # of which nothing was read
 
 
 def test_one_syringe_for_bath_and_titrant_is_rinsed_between_them():

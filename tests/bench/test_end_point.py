@@ -7,7 +7,7 @@ import warnings
 import numpy as np
 import pytest
 
-from advisor.basis.tables import column
+from advisor.basis.tables import column, rows
 from advisor.bench import end_point
 from advisor.bench.cards import bench_card
 from advisor.bench.end_point import STAGES, colour, flask_at_the_end, share_yellow
@@ -75,6 +75,42 @@ def test_a_sample_so_small_that_a_drop_is_too_much_has_two_that_an_eye_sees_and_
     assert before[1] == min(before)
     assert np.ptp(end) < np.ptp(before) / 2
     assert after[1] == max(after)
+
+
+@pytest.mark.parametrize("window", rows("windows"), ids=lambda window: window["name"])
+@pytest.mark.parametrize("tools", [("10 mL syringe",), ("1 mL syringe",), ("50 mL burette", "0.1 g scale")])
+def test_in_every_window_the_flask_of_the_card_turns_through_the_colours_that_it_names(window, tools):
+    """Grey tells no hue: from violet or pink to green or yellow, and at the end less of a colour, or orange."""
+    held = {
+        name: f"{(float(window[f'{name}_low_g_L']) + float(window[f'{name}_high_g_L'])) / 2} ± 5 g/L"
+        for name in ("copper_sulfate", "sulfuric_acid")
+    }
+    before = {"kind": "previous check", "since": "evaporation only", **held}
+    gear = {"have": [*tools, "baking soda", "methyl orange"]}
+    raw = {"bath": {"volume": "5 L"}, "window": {"name": window["name"]}, "gear": gear, "reading": [before]}
+    card = bench_card("acid titration", read_sheet(raw))
+    first, _, end, last = card.flask.colours(with_copper=True)
+    seen = " ".join(card.look_for)
+    if card.flask.names[0] == "violet":
+        assert 230 <= hue(first) <= 325
+        assert np.ptp(rgb(end)) < 0.75 * np.ptp(rgb(first))
+        assert 75 <= hue(last) <= 150
+        assert ("stop at grey" in seen, "stop at orange" in seen) == (True, False)
+    else:
+        assert 315 <= hue(first) <= 360
+        assert 0 <= hue(end) <= 40
+        assert 35 <= hue(last) <= 85
+        assert ("stop at grey" in seen, "stop at orange" in seen) == (False, True)
+
+
+@pytest.mark.parametrize(
+    ("bath_mL", "copper_sulfate", "named"),
+    [(2, 190, ["pink", "salmon", "orange", "yellow"]), (2, 200, ["violet", "violet-grey", "grey", "green"])],
+)
+def test_beside_little_copper_the_colours_are_called_as_without_it(bath_mL, copper_sulfate, named):
+    """Two drops are 1.5 times 3.4 for each gram at 0.392 g, which 2 mL hold of a bath of 196 g/L."""
+    flask = flask_at_the_end(bath_mL, copper_sulfate, 105)
+    assert (flask.drops, list(flask.names)) == (2, named)
 
 
 def test_drops_that_do_not_keep_step_with_the_copper_would_end_blue_and_not_grey():

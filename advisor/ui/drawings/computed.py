@@ -120,17 +120,18 @@ def end_point(flask: EndPointFlask) -> str:
     for column, (stage, *_) in enumerate(STAGES):
         mark = ' class="now"' if "stop" in stage else ""
         shapes.append(f'<text x="{left + wide * column + 28.5}" y="12" text-anchor="middle"{mark}>{stage}</text>')
-    rows = ((True, 18, 34, "in your flask, over copper's blue"), (False, 84, 18, "without copper, to compare"))
+    where = "in your flask, over copper's blue" if flask.is_over_copper else "in your flask, which holds little copper"
+    rows = ((True, 18, 34, where), (False, 84, 18, "without copper, to compare"))
     for with_copper, top, high, words in rows:
-        for column, (fill, named) in enumerate(zip(flask.colours(with_copper), STAGES, strict=True)):
+        names = flask.names if with_copper else tuple(plain for *_, plain in STAGES)
+        for column, (fill, name) in enumerate(zip(flask.colours(with_copper), names, strict=True)):
             x = left + wide * column
             shapes.append(f'<path d="M{x} {top}h57v{high}h-57z" fill="{fill}" stroke="currentColor"/>')
-            name = named[2] if with_copper else named[3]
             shapes.append(f'<text x="{x + 28.5}" y="{top + high + 12}" text-anchor="middle">{name}</text>')
         shapes.append(f'<text x="125" y="{top + high + 24}" text-anchor="middle" style="font-size:9px">{words}</text>')
-    colours = ", ".join(f"{stage} {with_copper}" for stage, _, with_copper, _ in STAGES)
+    colours = ", ".join(f"{stage} {name}" for (stage, *_), name in zip(STAGES, flask.names, strict=True))
     plain = ", ".join(without for *_, without in STAGES)
-    says = f"Patches of colour, over copper's blue: {colours}. Without copper they would be {plain}."
+    says = f"Patches of colour, {where}: {colours}. Without copper they would be {plain}."
     return _svg(130, "The end point with methyl orange", says, shapes)
 
 
