@@ -87,7 +87,8 @@ TITRATED = {
     "chloride": ("chloride", "mg/L"),
 }
 BOTTLE_g_PER_mL = 0.4  # what an empty bottle is drawn to weigh (judgement)
-PH_BELOW = 14.0  # a pen that shows less shows pH, no µS/cm (judgement: no thinned bath shows so few)
+# What a pen shows, beside the number at which it stands, when it dips in and a little later (judgement).
+CREEPS_uS_cm, CREEPS_pH = (42.0, 13.0), (0.06, 0.02)
 PANEL_CURRENT = 1.0  # A (judgement: a bath without much brightener burns within the panel)
 BLOCKS = {
     "expect": "What to expect",
@@ -544,8 +545,10 @@ def _weighed_density(setting: _Setting, plan: DensityPlan) -> _Filling:
     )
 
 
-def _thinning(setting: _Setting, plan: ThinningPlan, more: Mapping[str, object]) -> _Filling:
-    """Return what every thinning takes, with words of its own (`more`)."""
+def _thinning(
+    setting: _Setting, plan: ThinningPlan, creeps: tuple[float, float], places: int, more: Mapping[str, object]
+) -> _Filling:
+    """Return what every thinning takes: how its pen creeps, with how many decimals, and words of its own (`more`)."""
     first, last = plan.steps[0], plan.steps[-1]
     tools = {part.tool or OWN_SCALE for step in plan.steps for part in step}
     words = {
@@ -559,13 +562,12 @@ def _thinning(setting: _Setting, plan: ThinningPlan, more: Mapping[str, object])
         "shown": plan.shown,
         **more,
     }
-    places = 2 if plan.shown < PH_BELOW else 0
-    creeps = {"1192": 0.06, "1163": 0.02, "1150": 0.0} if places else {"1192": 42.0, "1163": 13.0, "1150": 0.0}
+    drawn = zip(("1192", "1163", "1150"), (*creeps, 0.0), strict=True)
     return _Filling(
         words,
         {"one step" if len(plan.steps) == 1 else "two steps"},
         read_off=_read_off(first[0], last[0]),
-        figures={drawn: f"{plan.shown + more:.{places}f}" for drawn, more in creeps.items()},
+        figures={of_the_picture: f"{plan.shown + away:.{places}f}" for of_the_picture, away in drawn},
     )
 
 
@@ -581,7 +583,11 @@ def _made_up_in(made_up: Measure) -> str:
 
 def _conductivity(setting: _Setting, plan: ThinningPlan) -> _Filling:
     ppm = {"half": plan.shown / 2, "seven_tenths": 0.7 * plan.shown}
-    return _thinning(setting, plan, {**ppm, "salt": 10 * salt_like_potassium_chloride()})
+    return _thinning(setting, plan, CREEPS_uS_cm, 0, {**ppm, "salt": 10 * salt_like_potassium_chloride()})
+
+
+def _thinned_pH(setting: _Setting, plan: ThinningPlan) -> _Filling:
+    return _thinning(setting, plan, CREEPS_pH, 2, {})
 
 
 def _strip(_: _Setting, plan: StripPlan) -> _Filling:
@@ -626,7 +632,7 @@ CARDS = {
     ),
     "thinned pH": _Card(
         plan_thinned_pH,
-        partial(_thinning, more={}),
+        _thinned_pH,
         ("value", "buffer", "temperature", "water"),
         ("second_buffer", "reference"),
     ),

@@ -441,19 +441,21 @@ class Trials:
             self._lines_of(wanted)
         return found
 
-    def held(self, cases: Sequence[Sequence[Reading]], least: float) -> list[Estimate | None]:
+    def held(self, cases: Sequence[Sequence[Reading]], least: float, more: Sequence[int] = ()) -> list[Estimate | None]:
         """Estimate the bath [g/L] by lines about the estimate, where many own readings hold it near there.
 
         cases: readings of which each makes an estimate. None where too few of the sheet's own readings are among them,
-        or where they lead elsewhere, unless they contradict each other so much that no bend brings their p-value up to
-        `least`. Where one that led the estimate astray is left out, lines about what the others tell hold them as well.
+        or where they lead elsewhere, unless they contradict each other so much that no bend brings the p-value of all
+        of them, and of `more` further values as in `far`, up to `least`: twice over nearby, ten times over far away.
+        Where one that led the estimate astray is left out, lines about what the others tell hold them as well.
         """
-        found, odd = self._held_here(cases, least), self.about.agreement.odd_one_out
+        found, odd = self._held_here(cases, least, more), self.about.agreement.odd_one_out
         left_out = None if odd is None else id(self.sheet.readings[odd])
         rest = [at for at, told in enumerate(found) if not (told or left_out in {id(each) for each in cases[at]})]
         astray = self.without_the_odd_one if rest else None
         if astray:
-            for at, told in zip(rest, astray._held_here([cases[at] for at in rest], least), strict=True):
+            there = astray._held_here([cases[at] for at in rest], least, [more[at] for at in rest])
+            for at, told in zip(rest, there, strict=True):
                 found[at] = told or astray._where_it_leads(cases[at])
         return found
 
@@ -466,20 +468,25 @@ class Trials:
         others = tuple(reading for at, reading in enumerate(self.sheet.readings) if at != odd)
         return Trials(replace(self.sheet, readings=others), estimate_from(self.sheet, others, self.about))
 
-    def _held_here(self, cases: Sequence[Sequence[Reading]], least: float) -> list[Estimate | None]:
+    def _held_here(
+        self, cases: Sequence[Sequence[Reading]], least: float, more: Sequence[int]
+    ) -> list[Estimate | None]:
         """Return what `held` does, by lines about the estimate alone."""
         changed = [(_prior(self.sheet, readings), *self._change(readings)) for readings in cases]
         many = [len(self._readings) - len(out) >= MANY for _, out, _ in changed]
         new_ones = (self._wanted(prior, new) for (prior, _, new), enough in zip(changed, many, strict=True) if enough)
         self._lines_of(itertools.chain.from_iterable(new_ones))
-        return [self._held(least, *case) if enough else None for case, enough in zip(changed, many, strict=True)]
+        return [
+            self._held(least, values, *case) if enough else None
+            for case, values, enough in zip(changed, more, many, strict=True)
+        ]
 
-    def _held(self, least: float, prior: Believed, out: set[int], new: Sequence[Reading]) -> Estimate | None:
+    def _held(self, least: float, more: int, prior: Believed, out: set[int], new: Sequence[Reading]) -> Estimate | None:
         sums = self._sums(prior, out, new)
         found = self._known(prior, sums)
         moved = np.max(np.abs(found.mean - sums.at))
         takes_off = BEND_TAKES_OFF if moved <= NEARBY else ROUND_TAKES_OFF
-        hopeless = chi_squared_above(sums.values, found.agreement.chi_squared / takes_off) < least
+        hopeless = chi_squared_above(sums.values + more, found.agreement.chi_squared / takes_off) < least
         return found if moved <= CELL or hopeless else None
 
     def _where_it_leads(self, readings: Sequence[Reading]) -> Estimate | None:

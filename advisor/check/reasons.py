@@ -23,7 +23,7 @@ AT_THE_CEILING = 0.98  # of what stays dissolved: from there on the cold tells h
 def because(task: Task, amounts: Amounts, name: str) -> Line:
     """Say what a plan moves an amount for, by its name in `Amounts`; of water after "this" or "it also".
 
-    Nothing of what goes in because the readings find too little of it, or because the level is low: a step says that.
+    Empty where the readings find too little of it, or where the level is all that it is for: a step says that.
     """
     if name == "take_out":
         return _taken_out(task, amounts)
@@ -163,5 +163,9 @@ def _the_aim(task: Task) -> str:
 
 def _makes_up_the_level(task: Task, volume: float) -> bool:
     """Tell whether a low level is what water is for, that ends at a volume [L]: about the usual one."""
-    is_low = task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE)
-    return is_low and volume <= task.usual_volume * (1 + LEVEL_TOLERANCE)
+    return stands_below_the_mark(task) and volume <= task.usual_volume * (1 + LEVEL_TOLERANCE)
+
+
+def stands_below_the_mark(task: Task) -> bool:
+    """Tell whether any water of a plan brings the level up to, or towards, the usual one."""
+    return task.volume < task.usual_volume * (1 - LEVEL_TOLERANCE)

@@ -83,7 +83,7 @@ class Search:
 
     all_out: whether just as much bath is taken out as the scope lets go, at no cost to the merit, or as little as will
     do. in_slivers: whether it also looks where two limits leave so little between them that a grid passes it by.
-    near: amounts that are about the best, where some are known: from there the slopes lead on at once.
+    near: amounts that land, where some are known: from there the slopes lead on to the least taken out.
     """
 
     def __init__(
@@ -115,7 +115,7 @@ class Search:
 
     def _point_of(self, amounts: Amounts) -> FloatArray:
         """Return the point (4,) of the unit box whose amounts are nearest to these."""
-        after = outcome(self.task, astuple(amounts), False)
+        after = outcome(self.task, astuple(amounts), chloride_made_up=False)
         volume, ends = np.asarray(after.volume), np.array([0.0, 1.0])
         share = (self.task.volume - amounts.take_out) / volume
         low, high = np.transpose([self._concentration(name, share, volume, ends) for name in SALT_AND_ACID])
@@ -360,7 +360,7 @@ class Search:
         return self._by_the_jug(_amounts_of(self._without_trifles(*best)))
 
     def from_near(self, near: Amounts) -> Search:
-        """Return the same search for who knows amounts that land."""
+        """Return the same search, begun from amounts that are known to land."""
         return Search(self.scope, self.all_out, self.in_slivers, near)
 
     def unrounded(self) -> Amounts:
@@ -390,14 +390,15 @@ class Search:
 
     def _without_trifles(self, rank: tuple[float, float], amounts: FloatArray) -> FloatArray:
         """Return whole amounts (4,) without what is too little to be worth a step, where that can be."""
+        worst = rank[0], self._hardly_worse_than(rank[1])
         for trifle in np.flatnonzero((amounts > 0) & (amounts <= TRIFLE * rounded_to(self.task, 0.1))).tolist():
             found = self._whole(amounts, 0.1, without=trifle) if self._may_do_without(trifle, amounts[0]) else None
-            if found and found[0] <= (rank[0], self._hardly_worse_than(rank[1])):
-                rank, amounts = found
+            if found and found[0] <= worst:
+                amounts = found[1]
         return amounts
 
     def _hardly_worse_than(self, merit: float) -> float:
-        """Return up to which merit a trifle is left out: to be a little nearer the aim is worth no step."""
+        """Return up to which merit trifles are left out: to be a little nearer the aim is worth no step."""
         by_cost = merit * (1 + NEAR_ENOUGH)
         return by_cost if self.task.aim == "least" else max(by_cost, (merit**0.5 + WORTH_A_STEP) ** 2)
 
@@ -461,7 +462,7 @@ class Search:
 
 
 class _Lost(Exception):
-    """The slopes of the margins lead nowhere."""
+    """More points were asked for than a way along the limits is worth."""
 
 
 def _amounts_of(amounts: FloatArray) -> Amounts:

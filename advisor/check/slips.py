@@ -181,7 +181,7 @@ def _told_if_they_may_agree(
     values: how many further values are assumed in each case, which fit perfectly; none where that is not told.
     """
     values = values or [0] * len(cases)
-    held = trials.held(cases, HOPELESS)
+    held = trials.held(cases, HOPELESS, values)
     rest = [place for place, told in enumerate(held) if told is None]
     least = HOPELESS if rest and trials.bend else HOPELESS_IF_STRAIGHT
     found = trials.far([cases[place] for place in rest], least, [values[place] for place in rest])

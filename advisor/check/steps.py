@@ -12,8 +12,7 @@ from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
 from advisor.check.mass_balance import After, Amounts, Stock, Task, forward
 from advisor.check.pouring import FIRST_WORDS, Pouring, pouring
-from advisor.check.reasons import because
-from advisor.check.search import LEVEL_TOLERANCE
+from advisor.check.reasons import because, stands_below_the_mark
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.heat import warming_by_acid
 from advisor.solution.ranges import HIGHEST
@@ -113,6 +112,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
     steps: list[Step] = []
     done: dict[str, float] = {}
     shares = _water_shares(task, amounts)
+    reasons = {name: because(task, amounts, name) for name, amount in vars(amounts).items() if amount > 0}
 
     def add(name: str, do: str, what: str, numbers: dict[str, float], why: str, how: str) -> None:
         done[name] = getattr(amounts, name)
@@ -129,7 +129,7 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
             acid=after.sulfuric_acid,
             volume=after.volume,
             with_all=with_all.volume,
-            because=because(task, amounts, name),
+            because=reasons[name],
         )
         told = stock.acid_is_told or name != "acid"
         said = line("{reason} {how}", reason=reason, how=how)
@@ -140,7 +140,14 @@ def _in_order(task: Task, plan: Plan) -> tuple[Step, ...]:
         add("take_out", "take out", "bath", {"volume_L": amounts.take_out}, "{because}", how)
     if amounts.water > 0:
         numbers = {"volume_L": amounts.water_L, "mass_g": amounts.water}
-        add("water", "add", "water", numbers, _why_water(task, amounts), _which_water(task, amounts))
+        add(
+            "water",
+            "add",
+            "water",
+            numbers,
+            _why_water(task, amounts, bool(reasons["water"])),
+            _which_water(task, amounts),
+        )
     if amounts.crystals > 0:
         numbers = {"mass_g": amounts.crystals, "purity_mass_fraction": stock.crystals_pentahydrate}
         rests = _rests_on(task, "copper_sulfate")
@@ -207,10 +214,12 @@ def _rests_on(task: Task, name: str) -> Line:
     )
 
 
-def _why_water(task: Task, amounts: Amounts) -> str:
-    """Say what the water is for; to which level it brings the bath only where it goes in by itself."""
-    thins = bool(because(task, amounts, "water"))
-    if thins and task.volume >= task.usual_volume * (1 - LEVEL_TOLERANCE):
+def _why_water(task: Task, amounts: Amounts, thins: bool) -> str:
+    """Say what the water is for; to which level it brings the bath only where it goes in by itself.
+
+    thins: whether it also is for something that no low level asks for.
+    """
+    if thins and not stands_below_the_mark(task):
         return "This {because}"
     also = " It also {because}" if thins else ""
     if _goes_in_with(task, amounts):

@@ -85,13 +85,8 @@ def of_card(card: BenchCard) -> tuple[Drawing, ...]:
     """Return the drawings of a bench card in the order in which the hands need them: its moment, then its tools."""
     asked = (name.partition(" if ") for name in OF_TESTS[card.kind])
     of_files = [drawing(name).svg for name, _, condition in asked if not condition or condition in card.holds]
-    made = (
-        [computed.end_point(card.flask)]
-        if card.flask
-        else [computed.jars(card.jars, cloudy=card.kind == "chloride ladder")]
-        if card.jars
-        else []
-    )
+    made = [computed.end_point(card.flask)] if card.flask else []
+    made += [computed.jars(card.jars, cloudy=card.kind == "chloride ladder")] if card.jars else []
     shown = [_with_figures(svg, card.figures) for svg in of_files]
     return tuple(map(told, (*made, *shown, *map(computed.tool, card.read_off))))
 

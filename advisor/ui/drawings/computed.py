@@ -1,7 +1,8 @@
-"""Drawings that are made of numbers: the scales of a syringe and a burette, and the colours of an end point.
+"""Drawings that are made of numbers: scales of a syringe and a burette, colours of an end point, rows of jars.
 
 A person compares them with what is in the hand: the marks stand where those of the tool stand, by its division in the
-table of tools, and the colours are those of the planned flask. Each function returns SVG in the form of the files here.
+table of tools, the colours are those of the planned flask, and the jars are as many as a card asks for. Each function
+returns SVG in the form of the files here.
 """
 
 from __future__ import annotations

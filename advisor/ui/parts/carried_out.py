@@ -67,7 +67,7 @@ def of_this_check() -> CarriedOut | None:
 
 
 def steps_left() -> tuple[Step, ...] | None:
-    """Return the steps of this check that are not ticked yet; None where none is."""
+    """Return the steps of this check that are not ticked yet; None where no step of it is ticked."""
     ticked, since = ticks.ticked(), of_this_check()
     if ticked is None or since is None or not ticks.are_of(since.of.steps):
         return None
