@@ -393,6 +393,7 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
         "why_sample": _why_sample(setting.expected, plan.component),
         "flask_mL": plan.diluted_to_mL,
         "strength": plan.titrant.molarity.text,
+        "write_down": "note how many millilitres went in" if plan.used.tool else "weigh the bottle again",
     }
 
 

@@ -379,6 +379,21 @@ def test_a_drop_on_a_syringe_is_warned_of_where_there_is_one(tool, drop):
         assert ("outside of the syringe" in words(card, "Usual mistakes")) == drop
 
 
+@pytest.mark.parametrize("kind", ["acid titration", "copper titration"])
+@pytest.mark.parametrize(
+    ("tools", "then", "never"),
+    [
+        (("10 mL syringe",), "note how many millilitres went in", "weigh the bottle again"),
+        (("10 mL syringe", "0.01 g scale"), "weigh the bottle again", "millilitres went in"),
+    ],
+)
+def test_at_the_end_point_what_is_read_is_that_of_the_tool(kind, tools, then, never):
+    """Nothing shows millilitres to who weighs the bottle of titrant."""
+    steps = words(bench_card(kind, sheet_with(*tools, "EDTA", "baking soda")), "Steps")
+    assert then in steps
+    assert never not in steps
+
+
 def test_a_card_says_what_its_sample_suits_where_readings_tell_it():
     """The middle of the window is the same at each first check; what readings told may differ at each later one."""
     gear = ("10 mL syringe", "baking soda")
