@@ -40,7 +40,7 @@ def room_asked(sheet: Sheet, task: Task, plan: Plan) -> Line | None:
     if roomy.amounts == Amounts() or spared < A_JUG * task.volume or not ends_above(task, roomy):
         return None
     return line(
-        "Room for {end}? Then {spared} less comes out.",
+        "Room for {end}? Then {spared} stays.",
         end=Amount(roomy.after.volume, "L", 2),
         spared=Amount(spared, "L", 2),
     )

@@ -26,7 +26,7 @@ EFFECTS = {
 
 SOUND_SAMPLE = (
     "Take a sound sample first: warm until no crystal is left, stir ten minutes, let it settle half an hour, draw "
-    "from mid-depth through a filter."
+    "from mid-depth and filter."
 )
 CONDITION_MEANS = {
     "crystals": "Crystals on the floor hold copper that your readings do not see.",

@@ -106,6 +106,7 @@ def test_an_answer_has_few_words_before_any_scrolling(page, name):
     wait_in_sight(page.locator(".glance"))
     seen = page.evaluate(SEEN_WORDS)
     assert len(seen) <= MOST_WORDS, seen
+    page.get_by_role("button", name="Check mine").click(trial=True, timeout=5000)  # no empty bar lies over it
 
 
 # Each is put in after the one before it; no two neighbours say the same, which would pass for an answer to the next.
@@ -113,7 +114,7 @@ LONGEST = (
     ("crystals on the floor", "Only then add salts or acid.", "let it cool and settle"),
     ("little known of both", "acid into the liquid", "A first part only: after it"),
     ("no sound sample, for two reasons", "Take a sound sample first", "Take a sound sample first"),
-    ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.12 L less comes out."),
+    ("asking for room", "acid into the liquid", "Room for 5.98 L? Then 0.12 L stays."),
 )
 
 

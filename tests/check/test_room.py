@@ -27,7 +27,7 @@ def test_bath_that_comes_out_only_to_make_room_asks_for_the_most_the_tank_holds(
     asked = answer(225, 12, WEAK)
     assert asked.plan.amounts.take_out > 0.4
     assert asked.room is not None
-    assert "Room for 6.26 L? Then 0.45 L less comes out." in asked.room
+    assert "Room for 6.26 L? Then 0.45 L stays." in asked.room
     assert granted(asked)["the most the tank holds"]["value"] == "6.16 L"
 
 
@@ -66,8 +66,8 @@ def test_a_plan_that_stays_at_its_level_asks_nothing() -> None:
 @pytest.mark.parametrize(
     ("out", "ends", "water", "out_with_room", "ends_with_room", "asked"),
     [
-        (0.45, 5.6, 500.0, 0.0, 6.16, "Room for 6.16 L? Then 0.45 L less comes out."),
-        (0.45, 5.6, 500.0, 0.2, 6.16, "Room for 6.16 L? Then 0.25 L less comes out."),
+        (0.45, 5.6, 500.0, 0.0, 6.16, "Room for 6.16 L? Then 0.45 L stays."),
+        (0.45, 5.6, 500.0, 0.2, 6.16, "Room for 6.16 L? Then 0.25 L stays."),
         (0.45, 5.6, 500.0, 0.4, 6.16, None),  # 50 mL are less than a jug, a hundredth of 5.6 L
         (0.45, 5.6, 500.0, 0.0, 5.75, None),  # no level shows 3 %
         (0.45, 5.6, 0.0, 0.0, 6.16, None),  # with room there is no plan

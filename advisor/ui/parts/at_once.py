@@ -20,7 +20,7 @@ def show(entry: state.Typed[Advice]) -> None:
         level_dropped.show()
         if level_dropped.stands_alone():
             return
-    st.button("One question at a time", key="check_steps", on_click=guided.choose, args=(state.STEPS,))
+    st.button("Question by question", key="check_steps", on_click=guided.choose, args=(state.STEPS,))
     sheet_box.show()
     if not level_dropped.came_for_it():
         level_dropped.show()
