@@ -68,6 +68,16 @@ def test_water_past_the_usual_level_is_for_more_than_the_level():
     )
 
 
+def test_water_that_a_low_level_asks_for_needs_no_other_reason():
+    """5.6 L where 6 are usual: 0.4 L of water is the level's, though acid may be too high; 0.5 L is more than that."""
+    low = task(221.0, 73.0, 6.0, 3.0, coldest=25.0, usual_volume=6.0)
+    assert low.verdicts["sulfuric_acid"].state == "unsure"
+    assert because(low, Amounts(water=400.0), "water") == ""
+    assert because(low, Amounts(water=500.0), "water") == "thins what may be too high: sulfuric acid."
+    full = task(221.0, 73.0, 6.0, 3.0, coldest=25.0)
+    assert because(full, Amounts(water=400.0), "water") == "thins what may be too high: sulfuric acid."
+
+
 def test_a_little_water_at_the_edge_says_that_the_rest_would_not_be_sure_enough():
     """Copper sulfate 1.78 and acid 1.73 standard uncertainties within a limit: 96 % sure each, both together 92 %."""
     edge = task(240.0, 70.5, 4.5, 2.6, coldest=25.0)
