@@ -182,9 +182,9 @@ def map_of(sheet: Sheet, advice: Advice, done: int, tried: After | None) -> str:
         comes = said_from("The map of your bath comes with the first reading that settles copper sulfate or acid.")
         return "" if sheet.bath.condition else comes  # a sound sample comes first
     known = None not in (numbers.copper_sulfate, numbers.sulfuric_acid)
-    way = f" Line: {'what you try' if tried else 'the correction'}." if numbers.path and known else ""
-    said = "Ellipse: as measured, 95 % sure." if known else "Only one component is known: the bath lies in the band."
-    aim = " Cross: the aim." if known and numbers.target else ""
+    way = f" Line: {'what you try' if tried else 'correction'}." if numbers.path and known else ""
+    said = "Ellipse: measured, 95 % sure." if known else "Only one component is known: the bath lies in the band."
+    aim = " Cross: aim." if known and numbers.target else ""
     caption = unparted(f"{said}{way}{aim}")
     return f'<figure class="bath-map">{_picture(numbers)}<figcaption>{caption}</figcaption></figure>'
 
