@@ -47,7 +47,7 @@ STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
 }
-NOT_TOLD = After(0.0, 0.0, 0.0, None, 0.0)  # of the bath after a step that a record tells, which keeps none
+NOT_TOLD = After(0.0, 0.0, 0.0, None, 0.0)  # of the bath after a step that a record tells, which keeps none (exact)
 SAID_BY_THE_STEP = (Act.DISSOLVING_CRYSTALS, Act.POURING_ACID)  # of those: the cautions that a step says itself
 
 
