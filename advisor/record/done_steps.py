@@ -22,6 +22,13 @@ STEP_AMOUNTS = {
     "sodium chloride": ("volume_mL", "volume", "mL"),
 }
 
+# By what a step moves: the name of how strong that is, of pentahydrate or of acid [g/g].
+STEP_FRACTIONS = {
+    "copper sulfate crystals": "purity_mass_fraction",
+    "sulfuric acid": "strength_mass_fraction",
+    "hydrochloric acid": "strength_mass_fraction",
+}
+
 
 def planned_amount(what: str, numbers: Mapping[str, float]) -> Amount:
     """Return the amount of a correction's step as it is measured out, such as "250 g"; numbers: [unit in the name]."""
@@ -75,7 +82,7 @@ def is_as_planned(content: object, step: Mapping[str, Any]) -> bool:
     what, amount, strength = moved_by(content) or ("", None, 1.0)
     if amount is None or what != step.get("what"):
         return False
-    planned = step.get("purity_mass_fraction", step.get("strength_mass_fraction", 1.0))
+    planned = step[STEP_FRACTIONS[what]] if what in STEP_FRACTIONS else 1.0
     return not is_far_off(amount.value * strength, exact_amount(what, step) * planned)
 
 

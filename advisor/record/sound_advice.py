@@ -11,10 +11,11 @@ from typing import Any
 
 from advisor.basis.components import COMPONENTS, KEYS
 from advisor.basis.fields import LEAST_ABOVE_ZERO, InputError, show
-from advisor.record.done_steps import STEP_AMOUNTS
+from advisor.record.done_steps import STEP_AMOUNTS, STEP_FRACTIONS
 
 LARGEST_IN_A_BATH = 1e5  # g/L, mg/L or L: room for every bath and every slip of a program (judgement)
 LARGEST = 1e9  # of any number (judgement): nothing computed from it overflows
+LARGEST_FRACTION = 2.0  # g/g: a gram of the anhydrous powder stands for 1.56 g of the pentahydrate (judgement)
 UNITS_OF_STEPS = ("_L", "_mL", "_g", "_fraction")
 COLDEST, HOTTEST = -50.0, 200.0  # °C that a bath may be kept above (judgement)
 DEEPEST = 10  # tables within tables; an advice has four (judgement)
@@ -70,10 +71,11 @@ def _check_step(step: Mapping[str, Any], place: str) -> None:
     if step.get("do") != does:
         raise _unsound(f"{place}: do", step.get("do"), does)
     amounts = {STEP_AMOUNTS[what][0], *([] if what == "bath" else ["mass_g"])}
-    for name in sorted(amounts | (step.keys() - {"do", "what"})):
+    strength = {STEP_FRACTIONS[what]} if what in STEP_FRACTIONS else set()
+    for name in sorted(amounts | strength | (step.keys() - {"do", "what"})):
         if not name.endswith(UNITS_OF_STEPS):
             raise _unsound(f"{place}: {name}", name, "a name that ends in its unit")
-        _number(step.get(name), f"{place}: {name}", 0.0, LARGEST)
+        _number(step.get(name), f"{place}: {name}", 0.0, LARGEST_FRACTION if name in strength else LARGEST)
 
 
 def _unsound(place: str, given: object, accepted: str) -> InputError:

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 
 from advisor.basis.fields import InputError
+from advisor.check.steps import recorded, step_dose
+from advisor.record.correcting import still_to_do
 from advisor.record.sound_advice import sound_advice
 
 GOOD: dict[str, Any] = {
@@ -86,3 +88,22 @@ def test_a_step_without_its_amounts_is_none(missing: str) -> None:
     with pytest.raises(InputError, match=f"step 2: {missing}"):
         sound_advice(whole, "line 3")
     assert sound_advice({"estimate": {"volume_L": 5.0}}, "line 3")  # an older version wrote less
+
+
+@pytest.mark.parametrize(
+    ("what", "amount", "strength"),
+    [
+        ("copper sulfate crystals", {"mass_g": 256.0}, "purity_mass_fraction"),
+        ("sulfuric acid", {"volume_mL": 410.0, "mass_g": 523.0}, "strength_mass_fraction"),
+        ("hydrochloric acid", {"volume_mL": 1.2, "mass_g": 1.4}, "strength_mass_fraction"),
+    ],
+)
+def test_a_dose_says_how_strong_it_is(what: str, amount: dict[str, float], strength: str) -> None:
+    """Without that the record could not say what is left to do: a page stopped there."""
+    step = {"do": "add", "what": what, **amount}
+    for told in ({}, {strength: None}, {strength: -0.1}, {strength: 2.1}):
+        with pytest.raises(InputError, match=f"step 1: {strength}"):
+            sound_advice({**GOOD, "correction": {"steps": [{**step, **told}]}}, "line 3")
+    sound = sound_advice({**GOOD, "correction": {"steps": [{**step, strength: 0.37}]}}, "line 3")
+    assert step_dose(recorded(sound["correction"]["steps"][0]))
+    assert "None" not in still_to_do(sound["correction"]["steps"])
