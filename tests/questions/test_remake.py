@@ -353,7 +353,9 @@ def test_prices_that_are_missing_leave_the_cost_open():
     decision = keep(read_sheet(raw))
     assert option(decision, "remake").cost is None
     assert option(decision, "remake").disposal_cost is None
-    assert "prices are missing" in said(decision)
+    assert "cost not known, no price for crystals, acid and disposal" in said(decision)
+    priced = keep(read_sheet(raw | {"stock": {"crystals": {"price": 6.0}}, "keep": {"disposal_price": 2.5}}))
+    assert option(priced, "remake").cost_said == "cost not known, no price for acid"
 
 
 @pytest.mark.parametrize("name", ["dull", "evaporation", "old"])
@@ -457,17 +459,19 @@ def test_without_a_price_no_cost_and_no_turning_point_is_told():
     told = {"bath": {"volume": "5.6 L", "additives": False}, "keep": {}}
     measured = {"kind": "previous check", "since": "evaporation only", **INSIDE}
     unpriced, unmeasured = keep(read_sheet(told | {"reading": [measured]})), keep(read_sheet(told))
-    assert [option.cost_said for option in unpriced.options] == [
-        "nothing to pay", "cost not known, prices are missing", "cost not known, prices are missing",
-    ]  # fmt: skip
+    unknown = "cost not known, no price for crystals, acid and disposal"
+    assert [option.cost_said for option in unpriced.options] == ["nothing to pay", unknown, unknown]
     assert "Correct in place: nothing to pay, 0.0 L of copper waste, no work" in said(unpriced)
     assert [option.cost_said for option in unmeasured.options] == [
         "cost not known before it is measured",
-        *["cost not known, prices are missing"] * 2,
+        unknown,
+        unknown,
     ]
     for decision in (unpriced, unmeasured):
         assert decision.turns_at > 0
-        assert "remaking would pay better is not said, since prices are missing" in said(decision)
+        assert "remaking would pay better is not said: no price for crystals, acid and disposal is known." in said(
+            decision
+        )
         assert not re.search(r"cost 0\.00|about 0 min|had to go, remaking", said(decision))
     assert "of the bath had to go, remaking would pay better" in said(keep(sheet()))
 
