@@ -1,0 +1,105 @@
+"""Which entries are a part of the correction that a check asked for, and what of it is left to do."""
+
+import datetime
+from types import SimpleNamespace
+
+import pytest
+
+from advisor.basis.units import parse
+from advisor.record.correcting import corrects, done_of, is_of, left_of, so_far, still_to_do
+from advisor.record.entries import (
+    AcidAdded,
+    Check,
+    ChlorideAdded,
+    Content,
+    Entry,
+    LevelMark,
+    PouredIn,
+    TakenOut,
+    WaterAdded,
+)
+from advisor.words.lines import Units
+from tests.record.some_entries import DONE_OF_DULL
+
+CRYSTALS, ACID = DONE_OF_DULL
+ASKED = [
+    {"do": "add", "what": "copper sulfate crystals", "mass_g": 256.0, "purity_mass_fraction": 0.99},
+    {"do": "add", "what": "sulfuric acid", "volume_mL": 410.0, "mass_g": 523.0, "strength_mass_fraction": 0.37},
+]
+A_LITRE = parse("1 L", "volume")
+STRONG = AcidAdded(volume=parse("410 mL", "volume"), strength=parse("96 %", "fraction"))
+POURED = PouredIn(
+    volume=A_LITRE,
+    copper_sulfate=parse("200 g/L", "concentration"),
+    sulfuric_acid=parse("50 g/L", "concentration"),
+    chloride=None,
+)
+
+
+def check(*steps: dict, state: str = "possible") -> Check:
+    return Check("", {"correction": {"state": state, "steps": list(steps or ASKED)}})
+
+
+def later(*contents: Content) -> list[Entry]:
+    noon = datetime.datetime(2026, 3, 20, 12, tzinfo=datetime.UTC)
+    return [Entry(number, "Tub", noon, noon, "0.2.0", None, content) for number, content in enumerate(contents, 2)]
+
+
+@pytest.mark.parametrize(
+    ("content", "is_part"),
+    [
+        (CRYSTALS, True),
+        (ACID, True),
+        (ChlorideAdded(volume=parse("10 mL", "volume")), True),
+        (POURED, True),
+        (TakenOut(volume=A_LITRE, why="decanted"), True),
+        (TakenOut(volume=A_LITRE, why="sampled"), False),
+        (WaterAdded(volume=A_LITRE), False),  # no step of this check is water
+        (LevelMark(volume=A_LITRE), False),
+    ],
+)
+def test_what_is_a_part_of_a_correction(content: Content, is_part: bool) -> None:
+    assert corrects(check(), content) is is_part
+    assert not corrects(check(state="none needed"), content)  # nothing was asked for
+
+
+@pytest.mark.parametrize(
+    ("done", "count"),
+    [
+        ([], 0),
+        ([CRYSTALS], 1),
+        ([CRYSTALS, ACID], 2),
+        ([WaterAdded(volume=A_LITRE), CRYSTALS], 1),  # any bath is topped up
+        ([ACID], 0),  # the second step first
+        ([ACID, CRYSTALS], 0),
+        ([CRYSTALS, STRONG], 0),
+        ([CRYSTALS, CRYSTALS], 0),
+        ([CRYSTALS, ACID, CRYSTALS], 0),  # more than was asked for
+        ([CRYSTALS, POURED], 0),
+    ],
+)
+def test_steps_are_known_by_their_entries_in_order(done: list[Content], count: int) -> None:
+    filed = check()
+    found = done_of(filed, ASKED, later(*done))
+    assert [entry.content for entry in found] == [content for content in done if corrects(filed, content)][:count]
+    assert len(found) == count
+    assert left_of(filed, later(*done)) == tuple(ASKED[count:] if count else ())
+
+
+def test_what_is_left_is_said_with_its_care() -> None:
+    assert (so_far(check(), ASKED[1:]), so_far(check(*ASKED, *ASKED), ASKED)) == (
+        "1 of 2 steps is done",
+        "2 of 4 steps are done",
+    )
+    said = still_to_do(ASKED[1:])
+    assert said == (
+        "Still to do: add 410 mL acid (37 %). Goggles and gloves; acid into the liquid, never liquid into acid."
+    )
+    assert "13.9 fl oz (410 mL)" in said.text(Units.US_FIRST)
+    assert still_to_do(ASKED[:1]) == "Still to do: add 256 g crystals."
+
+
+@pytest.mark.parametrize(("moved", "same"), [((0, 1), True), ((1, 0), False), ((0,), False), ((0, 1, 1), False)])
+def test_a_plan_is_that_of_a_check_by_what_it_moves(moved: tuple[int, ...], same: bool) -> None:
+    plan = SimpleNamespace(steps=[SimpleNamespace(what=ASKED[at]["what"]) for at in moved])
+    assert is_of(check(), plan) is same
