@@ -2,16 +2,17 @@
 
 One small JSON file a draft, in a folder for each device, beside the logbook. What stands in the sheets may be right or
 wrong; they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than
-`KEPT`. Earlier versions wrote a draft as TOML, with comments for what is not the sheet, and then as JSON without a
-form; both are still read, their ± in the meaning that it has now (see `before`).
+`KEPT`. That a draft is not to be offered stands in a file of its own, since another tab may be saving the draft at that
+moment. Earlier versions wrote that into the draft, and a draft as TOML, with comments for what is not the sheet, then
+as JSON without a form; all are still read, their ± in the meaning that it has now (see `before`).
 """
 
 from __future__ import annotations
 
 import dataclasses
 import datetime
+import hashlib
 import json
-import os
 import re
 import shutil
 import uuid
@@ -32,7 +33,8 @@ FORM = 2  # of the file (exact); the first had no number, and its ± was one sta
 DAYS = 30
 KEPT = 50
 DEVICES = 100
-_PART = ".part"  # of a file that `write_whole` is writing
+_FORMS = (".json", ".toml")
+_DISMISSED = ".dismissed"  # of the file beside a draft, with a mark of its text as it was when nobody wanted it offered
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
 
@@ -77,11 +79,12 @@ class Draft:
 
 @dataclass(frozen=True)
 class KeptDraft:
-    """A draft with its file and when it was last changed (local time)."""
+    """A draft with its file, when it was last changed (local time), and a mark of the file's text."""
 
     path: Path
     when: datetime.datetime
     draft: Draft
+    mark: str
 
 
 def new_path(device: str) -> Path:
@@ -107,19 +110,18 @@ def save(path: Path, draft: Draft) -> Path:
 
 
 def dismiss(kept: KeptDraft) -> None:
-    """Note that a draft is not to be offered any more, unless it was changed since; its time stays that of its change.
+    """Note beside a draft that it is not to be offered any more, unless it was changed since, or is at this moment.
 
     Raises OSError where the folder cannot be written.
     """
     now = read(kept.path)
     if now is not None and now.draft == kept.draft:
-        path = save(now.path, dataclasses.replace(now.draft, dismissed=True))
-        os.utime(path, (now.when.timestamp(), now.when.timestamp()))
+        write_whole(kept.path.with_suffix(_DISMISSED), now.mark, private=True)
 
 
 def recent(device: str) -> tuple[KeptDraft, ...]:
     """Return the drafts of a device, the last changed first. One that cannot be read is passed over."""
-    files = [path for form in ("*.json", "*.toml") for path in _folder(device).glob(form)]
+    files = [path for form in _FORMS for path in _folder(device).glob(f"*{form}")]
     kept = [draft for path in files if (draft := read(path)) and draft.when > _oldest()]
     return tuple(sorted(kept, key=lambda draft: draft.when, reverse=True))
 
@@ -129,9 +131,21 @@ def read(path: Path) -> KeptDraft | None:
     try:
         text = path.read_text(encoding="utf-8")
         draft = _read_old(text) if path.suffix == ".toml" else _from_json(json.loads(text))
-        return KeptDraft(path, _changed(path), draft) if draft else None
+        if draft is None:
+            return None
+        mark = hashlib.sha256(text.encode()).hexdigest()
+        is_dismissed = draft.dismissed or _mark_dismissed(path) == mark
+        return KeptDraft(path, _changed(path), dataclasses.replace(draft, dismissed=is_dismissed), mark)
     except (OSError, ValueError, RecursionError):  # ValueError: no UTF-8, no JSON
         return None
+
+
+def _mark_dismissed(path: Path) -> str:
+    """Return the mark of the text that a draft's file had when it was dismissed; empty where it never was."""
+    try:
+        return path.with_suffix(_DISMISSED).read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return ""
 
 
 def _from_json(whole: object) -> Draft | None:
@@ -182,6 +196,7 @@ def _read_old(text: str) -> Draft:
 def drop(path: Path) -> None:
     """Delete a draft; its file may be gone already. Raises OSError where it cannot be deleted."""
     path.unlink(missing_ok=True)
+    path.with_suffix(_DISMISSED).unlink(missing_ok=True)
 
 
 def _folder(device: str) -> Path:
@@ -198,8 +213,10 @@ def _changed(path: Path) -> datetime.datetime:
 
 def _clear_out(folder: Path) -> None:
     """Delete what is too old or too much, of this device and of devices that were not seen for longest."""
-    for number, (when, path) in enumerate(_newest_first(folder)):
-        if (number >= KEPT and path.suffix != _PART) or when < _oldest():
+    newest = _newest_first(folder)
+    kept = [path for _, path in newest if path.suffix in _FORMS][:KEPT]
+    for when, path in newest:
+        if (path.suffix in _FORMS and path not in kept) or when < _oldest():
             drop(path)
     for number, (when, path) in enumerate(_newest_first(folder.parent)):
         if number >= DEVICES or when < _oldest():

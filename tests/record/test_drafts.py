@@ -75,6 +75,7 @@ def test_nothing_but_whole_files_stands_in_the_folder():
     drafts.save(path, Draft("x = 1\n"))
     assert list(path.parent.iterdir()) == [path]
     assert os.name == "nt" or path.stat().st_mode & 0o777 == 0o600  # what was typed is nobody else's to read
+    path.with_suffix(".dismissed").write_bytes(b"\xff\xfe")
     for number, stray in enumerate((b"\xff\xfe", b"{", b"[]", b'{"sheet": 5}', b"[" * 100_000)):
         (path.parent / f"stray_{number}.json").write_bytes(stray)
     (path.parent / "stray.toml").write_bytes(b"\xff\xfe")
@@ -338,6 +339,39 @@ def test_what_was_changed_in_another_tab_meanwhile_is_not_dismissed():
     drafts.save(path, Draft(READ))
     drafts.dismiss(shown)
     assert not drafts.read(path).draft.dismissed
+
+
+def test_what_another_tab_saves_in_the_moment_of_the_dismissal_stays_and_is_offered(monkeypatch):
+    path = drafts.save(drafts.new_path("a"), Draft(SHEET))
+    write = drafts.write_whole
+
+    def after_the_other_tab(*args, **how):
+        monkeypatch.setattr(drafts, "write_whole", write)
+        drafts.save(path, Draft(READ))
+        write(*args, **how)
+
+    monkeypatch.setattr(drafts, "write_whole", after_the_other_tab)
+    drafts.dismiss(drafts.read(path))
+    kept = drafts.read(path)
+    assert (kept.draft, kept.draft.dismissed) == (Draft(READ), False)
+
+
+def test_a_dismissal_takes_no_draft_s_place_and_goes_with_its_draft():
+    for number in range(drafts.KEPT - 1):
+        drafts.dismiss(drafts.read(drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n"))))
+    last = drafts.save(drafts.new_path("a"), Draft(SHEET))
+    kept = drafts.recent("a")
+    assert (len(kept), sum(one.draft.dismissed for one in kept)) == (drafts.KEPT, drafts.KEPT - 1)
+    for one in kept:
+        drafts.drop(one.path)
+    assert list(last.parent.iterdir()) == []
+
+
+@pytest.mark.parametrize("dismissed", [True, False])
+def test_a_draft_that_the_version_before_noted_as_dismissed_stays_so(dismissed):
+    path = drafts.save(drafts.new_path("a"), Draft(SHEET))
+    path.write_text(json.dumps({**json.loads(path.read_text("utf-8")), "dismissed": dismissed}), "utf-8")
+    assert drafts.read(path).draft.dismissed == dismissed
 
 
 def test_a_sheet_of_its_own_leaves_the_draft_alone():
