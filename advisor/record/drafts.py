@@ -38,6 +38,8 @@ _DISMISSED = ".dismissed"  # of the file beside a draft, with a mark of its text
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
 
+CardStep = str | int  # of a test's card: a mark of its words; in drafts of before its number, from 1
+
 
 @dataclass(frozen=True)
 class Ticks:
@@ -64,7 +66,7 @@ class Draft:
 
     question: the one of the guided check that was shown, from 0; None where all were asked at once.
     plans: the sheet, as TOML, that each reading was planned with; empty texts for those that no plan began.
-    steps: of each reading the steps of its card, numbered from 1, that are done; empty where no step of any is.
+    steps: of each reading the steps of its card that are done; empty where no step of any is.
     dismissed: the person wants no offer of it, unless it was changed after that.
     """
 
@@ -73,7 +75,7 @@ class Draft:
     safe: bool = False
     question: int | None = None
     plans: tuple[str, ...] = ()
-    steps: tuple[tuple[int, ...], ...] = ()
+    steps: tuple[tuple[CardStep, ...], ...] = ()
     dismissed: bool = field(default=False, compare=False)  # of the same draft
 
 
@@ -158,7 +160,7 @@ def _from_json(whole: object) -> Draft | None:
     plans = whole.get("plans")
     texts = tuple(plans) if isinstance(plans, list) and all(isinstance(plan, str) for plan in plans) else ()
     steps = whole.get("steps")
-    of_cards = tuple(map(tuple, steps)) if isinstance(steps, list) and all(map(_are_numbers, steps)) else ()
+    of_cards = tuple(map(tuple, steps)) if isinstance(steps, list) and all(map(_are_card_steps, steps)) else ()
     is_safe, is_dismissed = (whole.get(name) is True for name in ("safe", "dismissed"))
     return Draft(sheet, _ticks(whole.get("ticks")), is_safe, asked, texts, of_cards, is_dismissed)
 
@@ -173,6 +175,10 @@ def _ticks(raw: object) -> Ticks | None:
 
 def _are_numbers(raw: object) -> TypeGuard[list[int]]:
     return isinstance(raw, list) and all(type(number) is int for number in raw)
+
+
+def _are_card_steps(raw: object) -> TypeGuard[list[CardStep]]:
+    return isinstance(raw, list) and all(type(step) in (int, str) for step in raw)
 
 
 def _used(raw: object) -> tuple[tuple[str, str], ...]:

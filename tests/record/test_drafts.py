@@ -626,6 +626,43 @@ def test_the_steps_ticked_of_a_test_under_way_come_back_with_it_and_with_no_othe
     assert [step for step, done in enumerate(ticked(again), 1) if done] == [2]  # the second is the first now
 
 
+def tick_and_change_the_plan(app):
+    """Tick all steps of a card that keeps to no plan of its own, then own a burette: some of its steps are others."""
+    app.session_state["tests_planned"] = []
+    before = steps(app.run())
+    for step in range(1, len(before) + 1):
+        box = next(box for box in app.checkbox if box.key.startswith(f"guided_step_1_{step}_"))
+        if not box.value:
+            box.check().run()
+    app.session_state["sheet"]["gear"]["have"].append("50 mL burette")
+    app.run()
+    return before
+
+
+def test_a_tick_stays_at_its_own_step_where_the_plan_of_the_card_changes(new_visit):
+    app = acid_titration_begun(new_visit)
+    before = tick_and_change_the_plan(app)
+    stays = [step in before for step in steps(app)]
+    assert True in stays
+    assert False in stays  # another sample is to be taken
+    assert ticked(app) == stays
+    app.run()  # a draft is kept before the page is drawn
+    again = turn_to(new_visit(), "check.py")
+    again.button(key="unfinished_0").click().run()
+    assert (steps(again), ticked(again)) == (steps(app), stays)
+
+
+def test_steps_that_the_version_before_kept_by_number_are_done_until_the_plan_changes(new_visit):
+    acid_titration_begun(new_visit)
+    (kept,) = drafts.recent("this_computer")
+    kept.path.write_text(json.dumps({**json.loads(kept.path.read_text("utf-8")), "steps": [[1, 3]]}), "utf-8")
+    app = turn_to(new_visit(), "check.py")
+    app.button(key="unfinished_0").click().run()
+    assert [step for step, done in enumerate(ticked(app), 1) if done] == [1, 3]
+    before = tick_and_change_the_plan(app)
+    assert ticked(app) == [step in before for step in steps(app)]
+
+
 def test_who_goes_on_and_changes_nothing_leaves_the_draft_as_old_as_it_was(new_visit):
     """Else an older one that was looked at would be offered before the last."""
     began = acid_titration_begun(new_visit)
@@ -639,10 +676,10 @@ def test_who_goes_on_and_changes_nothing_leaves_the_draft_as_old_as_it_was(new_v
     assert drafts.read(kept.path) == before
 
 
-@pytest.mark.parametrize("steps", ["x", [1], [["1"]], {}])
+@pytest.mark.parametrize("steps", ["x", [1], [[1.5]], [[True]], {}])
 def test_steps_of_a_card_that_are_none_leave_the_sheet_alone(steps):
-    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n", steps=((1, 2),)))
-    assert drafts.read(path).draft.steps == ((1, 2),)
+    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n", steps=((1, 2), ("0a1b",))))
+    assert drafts.read(path).draft.steps == ((1, 2), ("0a1b",))
     path.write_text(json.dumps({**json.loads(path.read_text("utf-8")), "steps": steps}), "utf-8")
     assert drafts.read(path).draft == Draft("x = 1\n")
 
