@@ -598,9 +598,31 @@ def test_the_card_of_a_test_gone_on_with_keeps_the_plan_of_its_reading(new_visit
     # By its own result, of a bath with little acid, another sample would be planned, and for the second one too.
     sheet_field(again.text_input, "sheet_reading_1_used").input("6").run()
     assert steps(again) == card
-    again.button(key="reading_once_more_1").click().run()
-    assert has_sheet_field(again.text_input, "sheet_reading_2_used")
-    assert steps(again) == card
+
+
+def test_the_second_of_a_test_is_a_fresh_portion_and_is_expected_to_show_what_the_first_did(new_visit):
+    """Its preparation showed as undone, and its titrant was that of the plan: 10.8 mL where the first took 6."""
+    app = acid_titration_begun(new_visit)
+    card, sample = steps(app), app.session_state["sheet"]["reading"][0]["sample"]
+    sheet_field(app.text_input, "sheet_reading_1_used").input("6").run()
+    app.button(key="reading_once_more_1").click().run()
+    assert has_sheet_field(app.text_input, "sheet_reading_2_used")
+    second = steps(app)
+    assert any("Dissolve" in step for step in card)
+    assert not any(word in step for step in second for word in ("Dissolve", "Draw a sound sample"))
+    assert any(f"Put {sample} of bath" in step for step in second)
+    assert any(r"expect about 6\.0 mL" in step for step in second)
+    sheet_field(app.text_input, "sheet_reading_2_used").input("6.4").run()
+    assert steps(app) == second  # not moved by its own result
+    app.button(key="told_change_reading_1").click().run()
+    assert steps(app) == card
+    again = turn_to(new_visit(), "check.py")
+    again.button(key="unfinished_0").click().run()
+    assert steps(again) == second
+    again.button(key="told_change_reading_1").click().run()
+    sheet_field(again.text_input, "sheet_reading_1_used").input("much").run()
+    again.button(key="told_change_reading_2").click().run()
+    assert steps(again) == card  # nothing is read yet that it could repeat
 
 
 def ticked(app):
@@ -618,12 +640,13 @@ def test_the_steps_ticked_of_a_test_under_way_come_back_with_it_and_with_no_othe
     assert ticked(again) == before
     sheet_field(again.text_input, "sheet_reading_1_used").input("6").run()
     again.button(key="reading_once_more_1").click().run()
-    assert ticked(again) == [False] * len(before)  # a sample of its own
+    assert ticked(again) == [False] * len(steps(again))  # a sample of its own
     next(box for box in again.checkbox if box.key.startswith("guided_step_2_2_")).check().run()
     again.button(key="told_change_reading_1").click().run()
     assert ticked(again) == before
     again.button(key="guided_remove_1").click().run()
-    assert [step for step, done in enumerate(ticked(again), 1) if done] == [2]  # the second is the first now
+    # The second is the first now: what is done of it stands at the same words, behind what is prepared for both.
+    assert [step.startswith("Put ") for step in steps(again)] == ticked(again)
 
 
 def tick_and_change_the_plan(app):
