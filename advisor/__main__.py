@@ -213,7 +213,9 @@ def _read_curves(raw: dict[str, Any], folder: Path) -> None:
 def _answer(options: argparse.Namespace) -> str:
     """Answer a question on a sheet in the form asked for."""
     sheet, asked = _sheet_asked(options)
-    known = {"corrected": asked.corrected} if asked and options.command == "shop" else {}
+    known = (
+        {"corrected": asked.corrected, "steps_left": asked.steps_to_do()} if asked and options.command == "shop" else {}
+    )
     answer = _function(options.function)(sheet, **known)
     if options.json:
         told = {**answer.to_dict(), **(asked.to_dict() if asked else {})}

@@ -27,6 +27,7 @@ with left, st.container(key="answer_steps"):
         assert entry.answered is not None
         cards.say_from(cards.computed_from(entry.answered))
         cards.begin(advice)
+        carried_out.take_up(entry.answered, advice)
         corrected = saving.corrected_since(entry.answered)
         if corrected is not None:
             correction.stands_already(entry.answered, advice, corrected)

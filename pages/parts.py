@@ -41,8 +41,8 @@ def ask_of_a_part(entry: state.Typed[object]) -> None:
 
 if view == "shop":
     checked = state.enter("sheet of the check", lambda sheet: sheet).answered
-    corrected = saving.corrected_since(checked, with_own=True) if checked else None
     left = carried_out.steps_left()
+    corrected = saving.corrected_since(checked, with_own=True) if checked else None
     shopping = state.enter(
         f"shop {corrected} {left and tuple(step.what for step in left)}",
         partial(shop, corrected=corrected, steps_left=left),

@@ -313,7 +313,7 @@ class Advice:
         known = any(verdict.state != "not measured" for verdict in self.verdict.values())
         return {
             "state": self.plan.state.value,
-            "steps": [{"do": step.do, "what": step.what, **step.numbers} for step in self.steps],
+            "steps": [step.to_dict() for step in self.steps],
             "after": self._after_dict(self.plan.after),
             "probability_in": self.plan.after.probability_in if known else None,
             "cost": self.plan.cost,

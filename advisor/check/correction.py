@@ -433,10 +433,9 @@ def _outs(task: Task) -> list[tuple[float, float]]:
 def _roofs(task: Task) -> list[float]:
     """Return the litres that a bath may reach: some above the usual level, and all that the tank holds.
 
-    Where it may not come down so far, what it stands at now takes the place of the usual level.
+    Where it may not come down to the usual level, what it stands at now takes the place of that.
     """
-    within_reach = task.usual_volume * (1 + ROOM) > task.least_volume
-    level = task.usual_volume if within_reach else max(task.volume, task.least_volume)
+    level = task.usual_volume if task.usual_volume >= task.least_volume else max(task.volume, task.least_volume)
     roof = min(level * (1 + ROOM), task.most_volume)
     return [roof] if isclose(roof, task.most_volume) else [roof, task.most_volume]
 

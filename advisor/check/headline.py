@@ -29,6 +29,7 @@ from advisor.words.lines import (
     measured_out,
     weighed,
 )
+from advisor.words.phrases import steps_done
 from advisor.words.sections import percent
 from advisor.words.states import BRIEF, TOO_COLD_FOR_IT, PlanState, kept_above, warmed_first
 
@@ -95,7 +96,7 @@ def headline(advice: Advice) -> Headline:
         act, first = _act(advice), (advice.sample,) if advice.sample else ()
         fitting = _as_fit((matter, act), (*first, *briefly))
         return Headline(_TONES.get(advice.state, Tone.NOT_SETTLED), matter, act, fitting)
-    act, care = doses(advice.steps), _caution(advice.steps)
+    act, care = doses(advice.steps), care_with(advice.steps)
     room = (advice.room,) if advice.room else ()  # asked beneath the glance
     always = (*care, *_lands(advice, briefly=bool(room)))
     fitting = _as_fit((matter, act, *always, *room), (*_rests_on(advice), *briefly))
@@ -133,8 +134,8 @@ def under_way(steps: Sequence[Step], done: Collection[int]) -> Headline:
         return Headline(
             Tone.NOT_SETTLED, "The correction is done", line("Stir ten minutes, then measure again."), TWICE
         )
-    matter = f"{len(steps) - len(left)} of {len(steps)} steps {'is' if len(steps) - len(left) == 1 else 'are'} done"
-    return Headline(Tone.TO_DO, matter, doses(left), (*_caution(left), *TWICE))
+    matter = steps_done(len(steps) - len(left), len(steps))
+    return Headline(Tone.TO_DO, matter, doses(left), (*care_with(left), *TWICE))
 
 
 def corrected_since(day: datetime.date) -> Headline:
@@ -143,7 +144,8 @@ def corrected_since(day: datetime.date) -> Headline:
     return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), TWICE)
 
 
-def _caution(steps: Sequence[Step]) -> tuple[str, ...]:
+def care_with(steps: Sequence[Step]) -> tuple[str, ...]:
+    """Say what must stand beside any dose of these steps: of acid, how to pour it."""
     return (FIRST_SENTENCE,) if any(step.what in ACIDS for step in steps) else ()
 
 

@@ -13,7 +13,7 @@ from advisor.basis.components import COMPONENTS, NAMES, SALT_AND_ACID, UNITS
 from advisor.check.mass_balance import Amounts, Outcome, Task, outcome
 from advisor.check.search import LEVEL_TOLERANCE
 from advisor.check.window import SURE, Verdict, judge
-from advisor.words.lines import Amount, Line, line, listed
+from advisor.words.lines import Amount, Line, joined, line, listed
 from advisor.words.sections import how_likely
 
 ADDED = {"crystals": "copper_sulfate", "acid": "sulfuric_acid", "chloride": "chloride"}  # by the names in `Amounts`
@@ -92,14 +92,15 @@ def _at_the_edge(task: Task, amounts: Amounts, judged: Mapping[str, Verdict]) ->
     after, without = _outcome(task, amounts), _outcome(task, amounts, "water")
     nearer = [name for name in judged if _is_nearer(task, amounts, "water", name)]
     if judged and float(without.probability_in) < SURE <= float(after.probability_in):
-        name = max(judged, key=lambda each: judged[each].probability_high or 0.0)
+        thinned = [max(judged, key=lambda each: judged[each].probability_high or 0.0)]
         so = "to be inside as surely as asked"
-    elif nearer:
-        name, so = nearer[0], f"nearer {_the_aim(task)}"
     else:
+        thinned, so = nearer, f"nearer {_the_aim(task)}"
+    if not thinned:
         return line("")
-    held = Amount(_held(after, name), UNITS[name])
-    return line("thins {name} to {held}, {so}.", name=NAMES[name], held=held, so=so)
+    held = {name: Amount(_held(after, name), UNITS[name]) for name in thinned}
+    each = joined(" and ", (line("{name} to {held}", name=NAMES[name], held=held[name]) for name in thinned))
+    return line("thins {each}, {so}.", each=each, so=so)
 
 
 def _for_the_cold(task: Task, after: Outcome, without: Outcome) -> Line | None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from advisor.check.correction import Plan
 from advisor.check.dissolving import Dissolving, dissolving
@@ -46,6 +47,7 @@ STEP_ACTS: dict[str, tuple[Act, ...]] = {
     "hydrochloric acid": (Act.HYDROCHLORIC_ACID, Act.CHLORIDE_NEAR_BLEACH),
     "sodium chloride": (Act.CHLORIDE_NEAR_BLEACH,),
 }
+NOT_TOLD = After(0.0, 0.0, 0.0, None, 0.0)  # of the bath after a step that a record tells, which keeps none (exact)
 SAID_BY_THE_STEP = (Act.DISSOLVING_CRYSTALS, Act.POURING_ACID)  # of those: the cautions that a step says itself
 
 
@@ -75,6 +77,16 @@ class Step:
         """What is weighed of copper sulfate, in short; None where something else is moved."""
         fraction = self.numbers.get("purity_mass_fraction")
         return None if fraction is None else salt_name(fraction, in_brief=True)
+
+    def to_dict(self) -> dict[str, object]:
+        """Return what the step moves as in the JSON result."""
+        return {"do": self.do, "what": self.what, **self.numbers}
+
+
+def recorded(step: Mapping[str, Any]) -> Step:
+    """Return a step as the JSON result of a check told it: what it moves, but not how, nor the bath after it."""
+    numbers = {key: value for key, value in step.items() if key not in ("do", "what")}
+    return Step(step["do"], step["what"], numbers, "", NOT_TOLD)
 
 
 def steps_of(task: Task, plan: Plan) -> tuple[Step, ...]:

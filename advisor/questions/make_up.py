@@ -161,7 +161,7 @@ class Mixture:
                 "water_L": instead.water_L,
             },
             "state": mending.plan.state,
-            "steps": [{"do": step.do, "what": step.what, **step.numbers} for step in mending.steps],
+            "steps": [step.to_dict() for step in mending.steps],
         }
 
     def _instead_lines(self) -> tuple[str, ...]:

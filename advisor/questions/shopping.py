@@ -202,14 +202,12 @@ def shop(
     advice = advise_beside(sheet)
     task = make_task(sheet, advice.estimate, advice.verdict)
     tools, owned = tools_for(sheet, with_every_tool(sheet, advice.known, task, advice.plan))
-    if corrected is not None:
-        advice = replace(advice, steps=())
-    elif steps_left is not None:
-        advice = replace(advice, steps=tuple(steps_left))
+    if steps_left is not None or corrected is not None:
+        advice = replace(advice, steps=tuple(steps_left or ()))
     needs = needs_of(sheet, wanted, advice)
     baskets = tuple(basket_of(need, sheet) for need in needs)
     warnings = _warnings(sheet, wanted, advice, baskets)
-    if corrected is not None:
+    if corrected is not None and not steps_left:
         warnings.append(line(CORRECTED, day=day_said(corrected)))
     elif steps_left is not None:
         warnings.append(DONE_SO_FAR)

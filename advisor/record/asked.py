@@ -11,7 +11,7 @@ import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import isclose
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from advisor.basis.fields import InputError, show
 from advisor.basis.units import Measured, parse
@@ -21,6 +21,7 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.record.ahead import losses_ahead, plated_ahead
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
+from advisor.record.correcting import left_of, so_far, still_to_do
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, raw_toml, written
@@ -33,9 +34,16 @@ from advisor.words.dates import said as day_said
 from advisor.words.lines import Amount, Line, joined, line
 from advisor.words.sections import Section
 
+if TYPE_CHECKING:
+    from advisor.check.steps import Step
+
 CORRECTED = (
     "This check is filed as entry {number}, and the bath was corrected on {day} after it: do not add the same again; "
     "measure the bath first."
+)
+BEGUN = (
+    "This check is filed as entry {number}, and its correction was begun, last on {day}: {done}. Do none of it twice. "
+    "{left} Then measure the bath."
 )
 OTHERWISE = "Taken as one more reading; --alone leaves the logbook out."
 LEVEL = "The level is taken as {level}: what was said last, less what was taken out and with what came in since."
@@ -52,13 +60,21 @@ A_MOMENT = datetime.timedelta(microseconds=1)  # a logbook's times are no finer 
 class Asked:
     """A sheet to be answered. carried: what the record added to it; said: of that and of what could not be added.
 
-    corrected: the day on which the bath was corrected after this very check, where it is filed.
+    corrected: the day on which the bath was corrected after this very check, where it is filed; steps_left: of that
+    correction, as in the JSON result, where it was begun and the rest is to be done.
     """
 
     sheet: Sheet
     carried: Carried | None = None
     said: tuple[Line | str, ...] = ()
     corrected: datetime.date | None = None
+    steps_left: Sequence[Mapping[str, Any]] = ()
+
+    def steps_to_do(self) -> tuple[Step, ...] | None:
+        """Return what is left to do of a correction that was begun; None where none was, or nothing is left."""
+        from advisor.check.steps import recorded
+
+        return tuple(recorded(step) for step in self.steps_left) or None
 
     def sections(self) -> tuple[Section, ...]:
         """Say what came from the logbook, to be read before the answer; nothing where nothing did."""
@@ -102,9 +118,14 @@ def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
     filed = filed_as(known, sheet)
     later = [entry for entry in known.entries if filed and entry.when > filed.when]
     day = corrected_on(filed.content, later) if filed and isinstance(filed.content, Check) else None
-    if filed is None or day is None:
+    if filed is None or day is None or not isinstance(filed.content, Check):
         return Asked(sheet)
-    return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=day_said(day)),), corrected=day)
+    left = left_of(filed.content, later)
+    if not left:
+        return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=day_said(day)),), corrected=day)
+    done, to_do = so_far(filed.content, left), still_to_do(left)
+    said = line(BEGUN, number=filed.id, day=day_said(day), done=done, left=to_do)
+    return Asked(sheet, said=(said,), corrected=day, steps_left=left)
 
 
 def of_bath(name: str, buys: bool) -> Asked | None:

@@ -1,19 +1,31 @@
-"""What a check asked for, and whether what was done later is a part of that: of its correction."""
+"""What a check asked for, whether what was done later is a part of that, its correction, and what of it is left to do.
+
+A correction that was begun is gone on with by the record alone: what is left is known to whoever opens it next.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from advisor.record.done_steps import is_as_planned
 from advisor.record.entries import (
     AcidAdded,
     Check,
     ChlorideAdded,
     Content,
     CrystalsAdded,
+    Entry,
     PouredIn,
     TakenOut,
     WaterAdded,
 )
-from advisor.words.lines import Line
+from advisor.words.lines import Line, joined, line, small
+from advisor.words.phrases import steps_done
 from advisor.words.states import PlanState, as_said, brief
+
+if TYPE_CHECKING:
+    from advisor.check.advice import Advice
 
 CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
 
@@ -38,6 +50,49 @@ def corrects(check: Check, what: Check | Content) -> bool:
     if not asks_for(check):
         return False
     if isinstance(what, WaterAdded):
-        steps = check.advice.get("correction", {}).get("steps", [])
-        return any(step.get("what") == "water" for step in steps)
+        return any(step.get("what") == "water" for step in steps_of(check))
     return isinstance(what, CORRECTING) or (isinstance(what, TakenOut) and what.why == "decanted")
+
+
+def steps_of(check: Check) -> Sequence[Mapping[str, Any]]:
+    """Return the steps that a check advised, as in the JSON result; none where it advised none."""
+    steps: Sequence[Mapping[str, Any]] = check.advice.get("correction", {}).get("steps", ())
+    return steps
+
+
+def done_of(check: Check, steps: Sequence[Mapping[str, Any]], later: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Return the entries by which the first steps of a correction were done after its check, in order of time.
+
+    steps: each with what it moves and its amounts, as in the JSON result. None of them where anything else went in or
+    out, or far more or less than planned: then only a reading tells what the bath holds, and no step is left to do.
+    """
+    done = tuple(entry for entry in later if corrects(check, entry.content))
+    pairs = zip(done, steps, strict=False)
+    fits = len(done) <= len(steps) and all(is_as_planned(entry.content, step) for entry, step in pairs)
+    return done if fits else ()
+
+
+def left_of(check: Check, later: Sequence[Entry]) -> tuple[Mapping[str, Any], ...]:
+    """Return the steps that are left of a correction that was begun after its check; none where nothing is known."""
+    done = done_of(check, steps_of(check), later)
+    return tuple(steps_of(check)[len(done) :]) if done else ()
+
+
+def is_of(check: Check, advice: Advice) -> bool:
+    """Tell whether the steps of an answer are those that a check advised, each with what it moves, whatever amounts."""
+    return [step.what for step in advice.steps] == [step.get("what") for step in steps_of(check)]
+
+
+def so_far(check: Check, left: Sequence[Mapping[str, Any]]) -> str:
+    """Say how much of a check's correction is done; left: its steps that are not."""
+    steps = len(steps_of(check))
+    return steps_done(steps - len(left), steps)
+
+
+def still_to_do(left: Sequence[Mapping[str, Any]]) -> Line:
+    """Say what is left to do of a correction, and how to pour acid where that is a part of it."""
+    from advisor.check.headline import care_with, doses  # who has nothing left to do does not wait for it
+    from advisor.check.steps import recorded
+
+    steps = [recorded(step) for step in left]
+    return line("Still to do: {said}", said=small(joined(" ", (doses(steps), *care_with(steps)))))

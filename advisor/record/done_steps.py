@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from advisor.basis.fields import InputError, QuantityField, read_table
+from advisor.basis.units import Measured
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
 from advisor.solution.stock import is_anhydrous, pentahydrate_mass_fraction
 from advisor.words.lines import Amount, in_a_jug, measured_out, weighed
 
+FAR_OFF = 0.25  # of the planned amount, beyond which the plan is left (judgement)
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
 STEP_AMOUNTS = {
     "bath": ("volume_L", "volume", "L"),
@@ -38,6 +41,42 @@ def exact_amount(what: str, numbers: Mapping[str, float]) -> float:
 def used_amount(what: str, amount: str) -> float:
     """Return what was really used in a step [g or L]; raises InputError for what cannot be read."""
     return amount_field(what).read(amount, "amount").value
+
+
+def is_far_off(used: float, planned: float) -> bool:
+    """Tell whether so much more or less was used than planned [g or L] that the rest of the plan does not hold."""
+    return abs(used - planned) > FAR_OFF * planned
+
+
+def moved_by(content: object) -> tuple[str, Measured, float] | None:
+    """Return what an entry moved, as a step names it, how much, and how strong it was [g/g; 1 of bath, water, salt].
+
+    None for what no step of a correction does.
+    """
+    match content:
+        case TakenOut(why="decanted"):
+            return "bath", content.volume, 1.0
+        case WaterAdded():
+            return "water", content.volume, 1.0
+        case CrystalsAdded():
+            salt = pentahydrate_mass_fraction(content.purity.value, content.form)
+            return "copper sulfate crystals", content.mass, salt
+        case AcidAdded():
+            return "sulfuric acid", content.volume, content.strength.value
+        case ChlorideAdded(source="hydrochloric acid"):
+            return "hydrochloric acid", content.volume, content.strength.value
+        case ChlorideAdded():
+            return "sodium chloride", content.volume, 1.0
+    return None
+
+
+def is_as_planned(content: object, step: Mapping[str, Any]) -> bool:
+    """Tell whether an entry says that a step was done, with about what it moves; step: as in the JSON result."""
+    what, amount, strength = moved_by(content) or ("", None, 1.0)
+    if amount is None or what != step.get("what"):
+        return False
+    planned = step.get("purity_mass_fraction", step.get("strength_mass_fraction", 1.0))
+    return not is_far_off(amount.value * strength, exact_amount(what, step) * planned)
 
 
 def as_measured(what: str, amount: str) -> Amount:

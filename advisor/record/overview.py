@@ -7,12 +7,12 @@ forecast, which `forecast` makes. Only a bath of which one is told waits for wha
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from advisor.basis.components import NAMES
-from advisor.record.correcting import asks_for, corrects, said_in_short
+from advisor.record.correcting import asks_for, corrects, left_of, said_in_short, so_far, still_to_do
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing, up_to
 from advisor.words.dates import said as day_said
 from advisor.words.lines import counted, line
@@ -32,7 +32,8 @@ class Overview:
 
     days: since that check. since: how many entries were written for later, ampere_hours: their charge [A h].
     due: day of the next check; forecast: whether it follows from the bath's own drift, or is only the usual interval.
-    corrected: the day on which something of a correction was done last since that check.
+    corrected: the day on which something of a correction was done last since that check. left: its steps that are left
+    to do, as in the JSON result; none where it was carried out, or where nobody can tell.
     """
 
     bath: str
@@ -44,14 +45,17 @@ class Overview:
     forecast: bool
     repeat: bool = False  # the last check does not fit what was before it
     corrected: datetime.date | None = None
+    left: Sequence[Mapping[str, Any]] = ()
 
     def state(self) -> str:
         """Say what the last check found, or that it no longer holds, as the bath was corrected since."""
         if self.check is None:
             return "Not checked yet since it was mixed."
+        assert isinstance(self.check.content, Check)
+        if self.corrected and self.left:
+            return f"Its correction was begun on {day_said(self.corrected)}: {so_far(self.check.content, self.left)}."
         if self.corrected is not None:
             return f"Corrected on {day_said(self.corrected)}, after its last check: measure it again."
-        assert isinstance(self.check.content, Check)
         verdict = self.check.content.advice.get("verdict", {})
         judged: dict[str, list[str]] = {}
         for name in NAMES:
@@ -100,6 +104,8 @@ class Overview:
         """Say when to check again and why then."""
         if self.due is None:
             return "Check it now."
+        if self.left and not self.is_old():
+            return line("{said} Then measure the bath again.", said=still_to_do(self.left))
         if self.corrected is not None:
             return "Only a new check tells what it holds now."
         if self.repeat:
@@ -160,13 +166,15 @@ def overview(
     later = counting[turns[-1] + 1 :] if turns else counting
     if last is None or not isinstance(last.content, Check):
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
-    corrected = corrected_on(last.content, later)
+    corrected, left = corrected_on(last.content, later), left_of(last.content, later)
     coming = None if corrected else _forecast(counting, last, account_of)
     days = coming.check_in_days if coming else USUAL_DAYS
     due = corrected or (last.when + datetime.timedelta(days=days)).astimezone().date()
     repeat = coming is not None and coming.doubted
     days_ago = (now.astimezone().date() - last.when.astimezone().date()).days  # of the calendar, as people count
-    return Overview(bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat, corrected)
+    return Overview(
+        bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat, corrected, left
+    )
 
 
 def _forecast(

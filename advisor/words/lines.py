@@ -344,7 +344,8 @@ def small(text: str) -> Line:
 
 
 def _with_first_letter(text: str, change: Callable[[str], str]) -> Line:
-    first, *rest = text.parts if isinstance(text, Line) else (text,)
+    parts = text.parts if isinstance(text, Line) else (text,)
+    first, *rest = [part for part in parts if part != ""] or [""]
     return Line.of([change(first[:1]) + first[1:] if isinstance(first, str) else first, *rest])
 
 

@@ -61,6 +61,11 @@ EVAPORATION = (
 )
 
 
+def steps_done(done: int, steps: int) -> str:
+    """Say how many of a correction's steps are done."""
+    return f"{done} of {steps} steps {'is' if done == 1 else 'are'} done"
+
+
 def money(cost: float) -> str:
     """Say what something costs by the prices of the sheet, whose currency nobody names."""
     return f"{cost:.2f} in your currency"

@@ -87,6 +87,13 @@ def test_a_little_water_at_the_edge_says_that_the_rest_would_not_be_sure_enough(
     assert because(edge, water, "water") == "thins sulfuric acid to 69 g/L, to be inside as surely as asked."
 
 
+def test_water_that_brings_both_nearer_to_the_aim_says_so_of_both():
+    """5.6 L of 240 and 68 g/L and 0.28 L of water: 240/1.05 = 229 and 68/1.05 = 65 g/L."""
+    inside = task(240.0, 68.0, 2.0, 1.0, coldest=25.0)
+    said = because(inside, Amounts(water=280.0), "water")
+    assert said == "thins copper sulfate to 229 g/L and sulfuric acid to 65 g/L, nearer the middle of the window."
+
+
 @pytest.mark.parametrize(
     ("copper", "acid", "bath", "stock", "moved"),
     [

@@ -31,6 +31,11 @@ from advisor.record.logbook import Logbook
 
 WATER = WaterAdded(volume=parse("1 L", "volume"), chloride=parse("30 mg/L", "content"))
 CRYSTALS = CrystalsAdded(mass=parse("250 g", "mass"), purity=parse("98 %", "fraction"))
+# What the example "dull" asks for, in its order.
+DONE_OF_DULL = (
+    CrystalsAdded(mass=parse("256 g", "mass")),
+    AcidAdded(volume=parse("410 mL", "volume"), strength=parse("37 %", "fraction")),
+)
 NOON = datetime.datetime(2026, 3, 14, 12, tzinfo=datetime.UTC)
 
 

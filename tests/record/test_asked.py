@@ -272,6 +272,25 @@ def test_mixing_a_new_bath_asks_no_logbook(file, run):
     assert Logbook().baths() == (BATH,)
 
 
+def test_of_a_correction_that_was_begun_the_rest_is_told_and_bought(file, run):
+    """Two steps are asked for, and the record holds the first: what never went in is not forgotten."""
+    now = file(sheet_of(3, salt=150.0, acid=20.0))
+    run("record", now)
+    crystals, acid = json.loads(run("check", now, "--json"))["correction"]["steps"]
+    assert (crystals["what"], acid["what"]) == ("copper sulfate crystals", "sulfuric acid")
+    run("log", BATH, "crystals", f"{crystals['mass_g']:.0f} g")
+    said = " ".join(run("check", now).split())
+    assert said.index("1 of 2 steps is done. Do none of it twice.") < said.index("What the bath holds")
+    assert f"Still to do: add {acid['volume_mL']:.0f} mL acid" in said
+    assert "measure the bath first" not in said
+    bought = run("shop", now)
+    assert "Sulfuric acid:" in bought
+    assert "Copper sulfate crystals:" not in bought
+    run("log", BATH, "acid", f"{acid['volume_mL']:.0f} mL", f"{100 * acid['strength_mass_fraction']:.4g} %")
+    assert "measure the bath first" in run("check", now)
+    assert "Sulfuric acid:" not in run("shop", now)
+
+
 def test_a_filed_check_that_was_followed_is_not_followed_twice(file, run):
     """What it says to add is in the bath by then."""
     now = file(sheet_of(3, acid=20.0))

@@ -5,8 +5,25 @@ from typing import Any
 import pytest
 
 from advisor.basis.fields import InputError
-from advisor.record.done_steps import amount_field, content_of_step, planned_amount, used_amount
-from advisor.record.entries import SALT_SOURCE, AcidAdded, ChlorideAdded, CrystalsAdded, TakenOut, WaterAdded
+from advisor.basis.units import parse
+from advisor.record.done_steps import (
+    amount_field,
+    content_of_step,
+    is_as_planned,
+    moved_by,
+    planned_amount,
+    used_amount,
+)
+from advisor.record.entries import (
+    SALT_SOURCE,
+    AcidAdded,
+    ChlorideAdded,
+    Content,
+    CrystalsAdded,
+    LevelMark,
+    TakenOut,
+    WaterAdded,
+)
 
 # A gram of pure anhydrous copper sulfate stands for 249.68/159.60 = 1.5644 g of the pentahydrate.
 STEPS: list[tuple[str, dict[str, float], str, str, type, dict[str, Any]]] = [
@@ -36,6 +53,38 @@ def test_a_step_is_logged_as_it_was_done(what, numbers, planned, used, table, ho
     assert str(planned_amount(what, numbers)) == planned
     assert used_amount(what, used) == pytest.approx(holds.get("mass", holds.get("volume")))
     assert amount_field(what).label == ("Really taken out" if what == "bath" else "Really used")
+
+
+@pytest.mark.parametrize(("what", "numbers", "planned", "used", "table", "holds"), STEPS)
+def test_what_was_logged_is_known_again_as_the_step(what, numbers, planned, used, table, holds) -> None:
+    entry = content_of_step(what, numbers, used, "in the shed")
+    assert [is_as_planned(entry, {"what": other, **told}) for other, told, *_ in STEPS] == [
+        other == what and told == numbers for other, told, *_ in STEPS
+    ]
+
+
+@pytest.mark.parametrize(
+    ("share", "holds"), [(0.74, False), (0.76, True), (1.24, True), (1.26, False)], ids=lambda given: str(given)
+)
+def test_a_quarter_more_or_less_than_planned_is_still_the_step(share: float, holds: bool) -> None:
+    entry = WaterAdded(volume=parse(f"{2 * share} L", "volume"))
+    assert is_as_planned(entry, {"what": "water", "volume_L": 2.0, "mass_g": 1996.4}) is holds
+
+
+def test_another_strength_is_another_amount() -> None:
+    """Of 96 % acid the same millilitres hold 2.6 times as much as of 37 %."""
+    step = {"what": "sulfuric acid", "volume_mL": 100.0, "strength_mass_fraction": 0.37}
+    told = {"volume": parse("100 mL", "volume"), "strength": parse("96 %", "fraction")}
+    assert not is_as_planned(AcidAdded(**told), step)
+    assert is_as_planned(AcidAdded(**{**told, "volume": parse("40 mL", "volume")}), step)  # 40 · 0.96 of 37
+
+
+@pytest.mark.parametrize(
+    "content", [TakenOut(volume=parse("0.267 L", "volume"), why="spilt"), LevelMark(volume=parse("5 L", "volume"))]
+)
+def test_what_no_step_asks_for_is_none(content: Content) -> None:
+    assert moved_by(content) is None
+    assert not is_as_planned(content, {"what": "bath", "volume_L": 0.267})
 
 
 @pytest.mark.parametrize("amount", ["0 g", "5 mL", "much", "2000 kg"])

@@ -380,3 +380,8 @@ def test_what_a_jug_does_not_show_is_said_in_millilitres(litres, said):
 )  # fmt: skip
 def test_what_is_weighed_has_three_digits_at_most_and_no_noughts_behind(grams, shown):
     assert str(weighed(grams)) == shown
+
+
+def test_the_first_letter_is_changed_also_where_a_line_begins_with_another():
+    inner = line("{what} {acid}", what="Add", acid=Amount(410, "mL", 0))
+    assert (small(line("{said}.", said=inner)), capital(small(inner)), small("")) == ("add 410 mL.", inner, "")

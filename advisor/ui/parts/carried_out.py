@@ -17,9 +17,11 @@ from advisor.check.advice import Advice
 from advisor.check.advise import advise
 from advisor.check.headline import Headline, corrected_since, under_way
 from advisor.check.steps import Step
-from advisor.check.what_if import as_used
+from advisor.check.what_if import as_used, only_water_instead
 from advisor.record.at_hand import BathAtHand, at_hand
+from advisor.record.correcting import done_of, is_of
 from advisor.record.done_steps import as_measured
+from advisor.record.entries import Check
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet
 from advisor.ui import fields
@@ -45,13 +47,35 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
     """Return what has been done of an answer's steps, by this visit's ticks or by the record; None where nothing."""
     if not advice.steps:
         return None
+    day = saving.corrected_since_saved(sheet)
+    if day:
+        take_up(sheet, advice)
     ticked = ticks.ticked()
     chosen = plan_chips.water_or_more(sheet, advice) if ticked else advice
     if ticked and ticks.are_of(chosen.steps):
         said = under_way(chosen.steps, ticked.done)
         return CarriedOut(said, chosen, in_a_row(ticked.done), len(ticked.done) == len(chosen.steps))
-    day = saving.corrected_since_saved(sheet)
     return CarriedOut(corrected_since(day), advice, 0, True) if day else None
+
+
+def take_up(sheet: Sheet, advice: Advice) -> None:
+    """Tick what the record holds of a correction that was begun in another visit: the rest of it is gone on with.
+
+    Nothing is ticked where all is done, or where more or something else went in; what is ticked and not saved stays.
+    """
+    ticked = ticks.ticked()
+    if ticked and ticked.not_saved().done:
+        return
+    filed = saving.from_its_check(sheet)
+    check = filed[0].content if filed else None
+    if not isinstance(check, Check) or not saving.done_elsewhere(filed, ticks.saved(filed[0].id)):
+        return
+    ticks.forget()  # the record knows more
+    plan = advice if is_of(check, advice) else only_water_instead(sheet, advice)
+    if plan and is_of(check, plan):
+        done = done_of(check, [step.to_dict() for step in plan.steps], filed[1:])
+        if len(done) < len(plan.steps):
+            ticks.take_up(plan.steps, filed[0], done)
 
 
 def of_this_check() -> CarriedOut | None:
@@ -68,7 +92,8 @@ def of_this_check() -> CarriedOut | None:
 
 def steps_left() -> tuple[Step, ...] | None:
     """Return the steps of this check that are not ticked yet; None where no step of it is ticked."""
-    ticked, since = ticks.ticked(), of_this_check()
+    since = of_this_check()
+    ticked = ticks.ticked()
     if ticked is None or since is None or not ticks.are_of(since.of.steps):
         return None
     return tuple(step for number, step in enumerate(since.of.steps, 1) if number not in ticked.done)

@@ -12,7 +12,7 @@ import streamlit as st
 from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
 from advisor.check.steps import SAID_BY_THE_STEP, Step, step_dose
-from advisor.record.done_steps import amount_field, planned_amount, used_amount
+from advisor.record.done_steps import amount_field, is_far_off, planned_amount, used_amount
 from advisor.sheet import Sheet
 from advisor.ui import fields, hints
 from advisor.ui.look.own_units import shown, typed_as, unparted
@@ -24,7 +24,6 @@ from advisor.words.dates import said as day_said
 from advisor.words.lines import line
 from advisor.words.sections import Section
 
-FAR_OFF = 0.25  # of the planned amount, beyond which the plan is left (judgement)
 OTHERWISE = (
     "That is not the {planned} of the plan, and what comes next was worked out for that. Add nothing more: stir ten "
     "minutes, and measure again."
@@ -99,7 +98,7 @@ def _really_used(number: int, step: Step) -> None:
     except InputError as error:
         fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
         return
-    if abs(used - (wanted := used_amount(step.what, str(planned)))) > FAR_OFF * wanted:
+    if is_far_off(used, used_amount(step.what, str(planned))):
         st.html(f'<p class="field-wrong" role="status">{unparted(shown(line(OTHERWISE, planned=planned)))}</p>')
 
 

@@ -86,9 +86,11 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
 def _acts(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         filled: Filled = "primary" if first_to_do else "secondary"
-        anew = bool(found.corrected) or found.is_old()  # what the last check found may no longer be so
+        # What the last check found may no longer be so; of a correction that was begun the rest still holds.
+        anew = bool(found.corrected and not found.left) or found.is_old()
         correct: Filled = "secondary" if anew else filled
-        if found.is_out() and st.button("Correct it", key=f"home_correct_{number}", type=correct):
+        words = "Go on correcting" if found.left else "Correct it"
+        if (found.is_out() or found.left) and st.button(words, key=f"home_correct_{number}", type=correct):
             correct_it(found)
         measure: Filled = filled if anew else "secondary"
         if st.button("Check it now", key=f"home_check_{number}", type=measure):

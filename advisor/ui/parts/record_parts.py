@@ -7,19 +7,17 @@ import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import streamlit as st
 
 from advisor.basis.components import NAMES
 from advisor.basis.fields import InputError
-from advisor.check.mass_balance import After
-from advisor.check.steps import Step, step_dose
+from advisor.check.steps import recorded, step_dose
 from advisor.check.window import Limits
 from advisor.record.asked import kinds_read, next_sheet, not_taken_over
 from advisor.record.at_hand import BathAtHand
 from advisor.record.carried import Carried
-from advisor.record.correcting import asks_for, said_in_short
+from advisor.record.correcting import asks_for, said_in_short, steps_of
 from advisor.record.drift import Explanation, NotEnoughKnown
 from advisor.record.entries import (
     AnodeChange,
@@ -47,7 +45,6 @@ from advisor.words.dates import said as day_said
 from advisor.words.lines import line
 from advisor.words.sections import Section
 
-_NOT_SHOWN = After(0.0, 0.0, 0.0, None, 0.0)  # read by nobody: the record keeps no bath after each step
 _PAGE = "logbook_page_of_{}"  # session: which page of the table of a bath is shown, from 0
 SHOWN = 100  # entries at a time (judgement)
 OF_A_CHECK = ("date", "condition")  # of the bath, which the next check does not take over
@@ -103,7 +100,7 @@ def last_advice(known: BathAtHand) -> None:
 def advice_then(check: Check) -> tuple[Section, ...]:
     """Return the advice as it was computed then, from what the record keeps of it."""
     advice = check.advice
-    steps = [_step(step) for step in advice.get("correction", {}).get("steps", [])]
+    steps = [step_dose(recorded(step)) for step in steps_of(check)]
     blocks = (
         Section("What it said", (line("{said}.", said=said_in_short(check)),) if asks_for(check) and not steps else ()),
         Section("What to do, in this order", tuple(steps), numbered=True),
@@ -111,11 +108,6 @@ def advice_then(check: Check) -> tuple[Section, ...]:
         Section("Take care", tuple(advice.get("cautions", [])), caution=True),
     )
     return tuple(block for block in blocks if block.lines) or (Section("Nothing was to be done", ()),)
-
-
-def _step(step: dict[str, Any]) -> str:
-    numbers = {key: value for key, value in step.items() if key not in ("do", "what")}
-    return step_dose(Step(step["do"], step["what"], numbers, "", _NOT_SHOWN))
 
 
 def begin_next(carried: Carried, known: BathAtHand) -> None:

@@ -163,13 +163,8 @@ def corrected_since(sheet: Sheet, with_own: bool = False) -> datetime.date | Non
 
     with_own: or did. None where it holds none, or cannot be read: that is told where something is saved.
     """
-    text = write_sheet(sheet)
-    with suppress(LogbookError, InputError):
-        entries = at_hand(Logbook(), sheet.bath.name).entries
-        check = _stands_as(entries, text)
-        own = () if with_own else ticks.saved(check)
-        return None if check is None else _done_elsewhere(entries, check, own)
-    return None
+    filed = from_its_check(sheet)
+    return done_elsewhere(filed, () if with_own or not filed else ticks.saved(filed[0].id))
 
 
 def corrected_since_saved(sheet: Sheet) -> datetime.date | None:
@@ -181,13 +176,25 @@ def corrected_since_saved(sheet: Sheet) -> datetime.date | None:
     return corrected_since(sheet, with_own=True) if text in saved else None
 
 
-def _done_elsewhere(entries: Sequence[Entry], check: int, own: Sequence[int]) -> datetime.date | None:
-    """Return the day of the last step that the entries of a bath hold after a check, without those of this visit."""
-    for position, entry in enumerate(entries):
-        if entry.id == check and isinstance(entry.content, Check):
-            later = [other for other in entries[position + 1 :] if (other.corrects or other.id) not in own]
-            return corrected_on(entry.content, later)
-    return None
+def from_its_check(sheet: Sheet) -> Sequence[Entry]:
+    """Return the entry of this very check and those of its bath after it; none where it is not filed, or not read."""
+    text = write_sheet(sheet)
+    with suppress(LogbookError, InputError):
+        entries = at_hand(Logbook(), sheet.bath.name).entries
+        return _from(entries, _stands_as(entries, text))
+    return ()
+
+
+def _from(entries: Sequence[Entry], check: int | None) -> Sequence[Entry]:
+    """Return the entries of a bath from the check of this number on; none without it."""
+    return next((entries[at:] for at, entry in enumerate(entries) if entry.id == check), ())
+
+
+def done_elsewhere(filed: Sequence[Entry], own: Sequence[int]) -> datetime.date | None:
+    """Return the day of the last step that the entries from a check on hold, without those of this visit."""
+    if not filed or not isinstance(filed[0].content, Check):
+        return None
+    return corrected_on(filed[0].content, [entry for entry in filed[1:] if (entry.corrects or entry.id) not in own])
 
 
 def gear_of_last_check() -> state.Raw:
@@ -259,7 +266,7 @@ def _write(
     entries = at_hand(book, sheet.bath.name).entries
     if text not in saved and (there := _stands_as(entries, text)):  # another tab was faster
         saved[text] = there
-    if steps and text in saved and (day := _done_elsewhere(entries, saved[text], before)):
+    if steps and text in saved and (day := done_elsewhere(_from(entries, saved[text]), before)):
         raise LogbookError(DONE_ELSEWHERE.format(day=day), THEN_MEASURE)
     return book.record_correction(sheet, None if text in saved else advice, steps)
 

@@ -14,8 +14,9 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.check.steps import Step
-from advisor.record.done_steps import amount_field, exact_amount, planned_amount, used_amount
+from advisor.record.done_steps import amount_field, exact_amount, moved_by, planned_amount, used_amount
 from advisor.record.drafts import Ticks
+from advisor.record.entries import Entry
 from advisor.ui.fields import with_unit
 from advisor.ui.session import state
 
@@ -166,6 +167,14 @@ def ticked() -> Ticks | None:
         went = tuple((step.what, used(number, step)) for number, step in shown)
     plan, written = st.session_state.get(_PLAN, ""), st.session_state.get(_SAVED, ())
     return Ticks(plan, tuple(done), went, written) if done else None
+
+
+def take_up(steps: Sequence[Step], check: Entry, done: Sequence[Entry]) -> None:
+    """Tick the first steps as the logbook has them; check, done: the entry of their check, and those of the steps."""
+    moved = [moved_by(entry.content) for entry in done]
+    used = tuple((what, amount.text) for what, amount, _ in filter(None, moved))
+    saved = (check.id, *(entry.corrects or entry.id for entry in done))
+    restore(Ticks(_mark(steps), tuple(range(1, len(done) + 1)), used, saved))
 
 
 def restore(ticks: Ticks | None) -> None:

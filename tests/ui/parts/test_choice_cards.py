@@ -3,12 +3,11 @@
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import EXAMPLE_VARIABLE, example_text
-from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet, raw_sheet
+from tests.record.some_entries import DONE_OF_DULL
 from tests.widgets import text_of
 
 
@@ -36,11 +35,18 @@ def test_the_sentence_on_when_remaking_pays_stays(page: AppTest) -> None:
 def test_a_correction_that_the_record_holds_is_not_called_for_again(app_test) -> None:
     sheet = parse_sheet(example_text("dull").encode())
     Logbook().record_check(sheet, advise(sheet))
-    app = app_test("keep_or_remake.py")
-    app.session_state["sheet"] = raw_sheet(sheet)
-    app.run()
-    assert "Follow the steps of the bath check, then plate a strip" in text_of(app)
-    Logbook().record(sheet.bath.name, CrystalsAdded(mass=parse("256 g", "mass")))
-    app.run()
+
+    def visit() -> AppTest:
+        app = app_test("keep_or_remake.py")
+        app.session_state["sheet"] = raw_sheet(sheet)
+        return app.run()
+
+    assert "Follow the steps of the bath check, then plate a strip" in text_of(visit())
+    crystals, acid = DONE_OF_DULL
+    Logbook().record(sheet.bath.name, crystals)
+    assert "nothing to pay" not in text_of(app := visit())  # its acid is still to go in
+    assert "To the correction that you began →" in [link.proto.label for link in app.get("page_link")]
+    Logbook().record(sheet.bath.name, acid)
+    app = visit()
     assert "Measure again before you add more, then plate a strip before you plate a piece." in text_of(app)
     assert "ollow the steps" not in text_of(app)

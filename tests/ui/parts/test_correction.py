@@ -18,6 +18,7 @@ from advisor.ui.session import ticks
 from advisor.words.cautions import caution
 from advisor.words.dates import said as day_said
 from advisor.words.lines import Units
+from tests.record.some_entries import DONE_OF_DULL
 from tests.widgets import sheet_field
 
 
@@ -159,12 +160,42 @@ def test_a_bare_number_is_in_the_unit_of_the_step_beside_it(correct):
 def test_steps_that_the_record_holds_are_not_offered_again(named, correct):
     correct.button(key="saving_check").click().run()
     assert correct.checkbox(key="correct_done_1")
-    Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
+    for done in DONE_OF_DULL:
+        Logbook().record("Shed tank", done)
     correct.run()
     assert f"This correction stands in the record since {day_said(datetime.date.today())}: measure again." in said(
         correct
     )
     assert not [box for box in correct.checkbox if box.key.startswith("correct_done")]
+
+
+def test_a_correction_that_was_begun_elsewhere_is_gone_on_with(named, correct):
+    """One of two steps stands in the record, by another visit or by hand: the acid that never went in is not forgotten."""
+    correct.button(key="saving_check").click().run()
+    Logbook().record("Shed tank", CrystalsAdded(mass=parse("250 g", "mass")))
+    correct.run()
+    assert [box.value for box in correct.checkbox if box.key.startswith("correct_done")] == [True, False]
+    assert correct.text_input(key="correct_used_1").value == "250 g"
+    assert "Step 1 is saved as entry 2." in said(correct)
+    correct.checkbox(key="correct_done_2").check().run()
+    correct.button(key="saving_check").click().run()
+    kinds = [type(entry.content) for entry in Logbook().entries("Shed tank")]
+    assert kinds == [Check, CrystalsAdded, AcidAdded]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        [CrystalsAdded(mass=parse("500 g", "mass"))],  # twice the plan
+        DONE_OF_DULL[1:],
+        [CrystalsAdded(mass=parse("256 g", "mass")), CrystalsAdded(mass=parse("100 g", "mass"))],
+    ],
+)
+def test_what_was_done_otherwise_than_planned_is_to_be_measured(named, correct, other):
+    correct.button(key="saving_check").click().run()
+    for content in other:
+        Logbook().record("Shed tank", content)
+    assert "This correction stands in the record" in said(correct.run())
 
 
 def test_steps_that_this_page_saved_stay_with_their_ticks(correct):
@@ -297,14 +328,15 @@ def test_an_amount_that_cannot_be_read_is_said_as_it_was_typed(named):
 
 
 def glance(app):
-    return next(block.proto.body for block in app.get("html") if 'class="glance' in block.proto.body)
+    said = next(block.proto.body for block in app.get("html") if 'class="glance' in block.proto.body)
+    return said.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_step_that_is_done_is_not_advised_again_on_the_page_check(correct, check):
-    assert "256 g crystals" in glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    assert "256 g crystals" in glance(check())
     correct.switch_page(str(PAGES / "correct.py")).run()
     correct.checkbox(key="correct_done_1").check().run()
-    begun = glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    begun = glance(check())
     assert "256 g crystals" not in begun
     assert "1 of 2 steps is done" in begun
     assert "Add 410 mL acid (37 %)." in begun
@@ -313,7 +345,7 @@ def test_a_step_that_is_done_is_not_advised_again_on_the_page_check(correct, che
 
 def test_a_step_that_is_done_out_of_turn_is_not_advised_again(correct, check):
     correct.checkbox(key="correct_done_2").check().run()
-    begun = glance(check()).replace("\N{NO-BREAK SPACE}", " ")
+    begun = glance(check())
     assert "1 of 2 steps is done" in begun
     assert "Add 256 g crystals." in begun
     assert "410 mL" not in begun
@@ -401,7 +433,12 @@ def test_what_just_went_in_is_not_taken_for_dried_away_when_it_is_measured_again
 
 def test_the_page_check_says_that_the_record_holds_a_correction(named, correct, check):
     correct.button(key="saving_check").click().run()
-    Logbook().record("Shed tank", CrystalsAdded(mass=parse("256 g", "mass")))
+    crystals, acid = DONE_OF_DULL
+    Logbook().record("Shed tank", crystals)
+    assert "1 of 2 steps is done" in glance(check())
+    assert "410 mL acid" in glance(correct)
+    assert "256 g" not in glance(correct)
+    Logbook().record("Shed tank", acid)
     assert "Corrected since this check" in glance(check())
     assert "256 g" not in glance(correct)
 

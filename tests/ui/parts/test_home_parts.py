@@ -8,11 +8,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from advisor.basis.places import PAGES
-from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.examples import example_text
 from advisor.launch import APP
-from advisor.record.entries import CrystalsAdded
 from advisor.record.logbook import Logbook
 from advisor.sheet import parse_sheet
 from advisor.ui.parts import home_parts
@@ -20,6 +18,7 @@ from advisor.ui.session import state
 from advisor.words.dates import said as day_said
 from advisor.words.glossary import GROUPS
 from tests.check.test_granted import ACID, HYDROMETER
+from tests.record.some_entries import DONE_OF_DULL
 from tests.widgets import said, sheet_field, unfold
 
 BATH = "Leafcast, big tank"
@@ -130,8 +129,23 @@ def test_a_bath_out_of_its_window_is_corrected_with_one_tap_and_not_saved_twice(
     assert "Saved in the logbook of this bath as entry 2." in said(app)
 
 
+def test_a_correction_that_was_begun_is_gone_on_with_by_one_tap(recorded):
+    """Another visit did the first of two steps: the acid that is left is told, and what is done is not done twice."""
+    Logbook().record(BATH, DONE_OF_DULL[0])
+    app = home()
+    assert f"Its correction was begun on {day_said(datetime.date.today())}: 1 of 2 steps is done." in said(app)
+    assert "Still to do: add 410 mL acid (37 %). Goggles and gloves; acid into the liquid" in said(app)
+    go_on = app.button(key="home_correct_0")
+    assert (go_on.label, go_on.proto.type) == ("Go on correcting", "primary")
+    assert app.button(key="home_check_0").proto.type == "secondary"
+    go_on.click().run()
+    assert [box.value for box in app.checkbox if box.key.startswith("correct_done")] == [True, False]
+    assert "Step 1 is saved as entry 3." in said(app)
+
+
 def test_a_bath_that_was_corrected_is_offered_a_check_and_not_the_dose_again(recorded):
-    Logbook().record(BATH, CrystalsAdded(mass=parse("256 g", "mass")))
+    for done in DONE_OF_DULL:
+        Logbook().record(BATH, done)
     app = home()
     assert f"Corrected on {day_said(datetime.date.today())}, after its last check: measure it again." in said(app)
     assert "too low" not in said(app)
@@ -204,8 +218,10 @@ def test_every_word_is_explained_once():
 # --- Which button is the filled one ---------------------------------------------------------------
 
 
-def bath_that(is_out=False, corrected=None, is_old=False):
-    return SimpleNamespace(bath="Shed tank", is_out=lambda: is_out, corrected=corrected, is_old=lambda: is_old)
+def bath_that(is_out=False, corrected=None, is_old=False, left=()):
+    return SimpleNamespace(
+        bath="Shed tank", is_out=lambda: is_out, corrected=corrected, is_old=lambda: is_old, left=left
+    )
 
 
 A_DAY = datetime.date(2026, 3, 1)
