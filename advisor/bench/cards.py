@@ -5,7 +5,8 @@ the same sections go to the page, the terminal and paper. What the cards say sta
 are filled. It computes no chemistry: the numbers are those of the plans.
 
 A row of that table belongs to the cards named in it, or to all where it is one of the sentences that a gap can name.
-A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant.
+A row with `only_if` is left out unless that holds for the plan, such as "lye" where lye is the titrant. A duplicate is
+a fresh portion: its card leaves out what was prepared for all portions (`ONCE`), and has steps of its own (`AGAIN`).
 """
 
 from __future__ import annotations
@@ -43,15 +44,23 @@ from advisor.bench.thinning_plans import (
     ThinningPlan,
     plan_thinned_conductivity,
     plan_thinned_pH,
+    repeated_thinning,
     salt_like_potassium_chloride,
 )
-from advisor.bench.titration_plans import CURVE_POINTS, plan_acid, plan_chloride, plan_copper, plan_curve
+from advisor.bench.titration_plans import (
+    CURVE_POINTS,
+    plan_acid,
+    plan_chloride,
+    plan_copper,
+    plan_curve,
+    repeated_titration,
+)
 from advisor.check.known import Value
 from advisor.check.pouring import FIRST_WORDS
 from advisor.check.steps import SALT_SOLUTION_RECIPE
 from advisor.check.task import make_stock
 from advisor.measure.hull_cell import SIDES_CM, current_density
-from advisor.readings import KINDS
+from advisor.readings import KINDS, Reading
 from advisor.readings.acid_titration import METHYL_ORANGE
 from advisor.readings.chloride import SILVER_WASTE
 from advisor.sheet import Sheet, read_sheet
@@ -66,7 +75,9 @@ Plan = TypeVar("Plan")
 SAMPLING, HULL_CELL = "sampling", "hull cell"
 OTHER_LABELS = {SAMPLING: "Drawing a sample", HULL_CELL: "Hull cell panel"}
 EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the place of a block
-ENTER = "enter"  # in the table: the last step, which a test that is begun from its plan does not need
+# In the table, kinds of steps: the last one, which a test that is begun from its plan does not need; what is done once
+# for all portions of a test; what is done only for a portion after the first.
+ENTER, ONCE, AGAIN = "enter", "once", "again"
 LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
 LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
 SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold (computed)
@@ -150,11 +161,12 @@ class BenchCard:
 
 @dataclass(frozen=True)
 class _Setting:
-    """What a card is written for: the expected bath, the gear, and the sheet for the rest."""
+    """What a card is written for: the expected bath, the gear, and the sheet for the rest. again: of a duplicate."""
 
     sheet: Sheet
     expected: Expected
     kit: Kit
+    again: bool = False
 
     def sample(self, part: Measure) -> Line:
         """Say how to measure a volume of bath."""
@@ -188,12 +200,23 @@ class _Card:
 
     read: of the reading's fields those that are read at the bench; all else is known from the plan before it begins.
     asked: those that its steps ask for besides, which may stay as the plan has them, or empty.
+    repeated: the same plan with what a duplicate will show, by the bath as read so far and the reading that it repeats;
+    None where a second test prepares everything anew.
     """
 
     plan: Callable[[Expected, Kit], Any] | None = None
     fill: Callable[[_Setting, Any], _Filling] = lambda *_: _Filling()
     read: tuple[str, ...] = ()
     asked: tuple[str, ...] = ()
+    repeated: Callable[[Any, Expected, Reading], Any] | None = None
+
+
+@dataclass(frozen=True)
+class Repeats:
+    """What a duplicate comes after: the sheet with all that was read before it, and the reading that it repeats."""
+
+    so_far: Sheet
+    reading: Reading
 
 
 def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[Sheet, bool]:
@@ -212,42 +235,60 @@ def sound_part(raw: Mapping[str, Any], wrong_places: Iterable[str]) -> tuple[She
         return read_sheet(USUAL), False
 
 
-def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
+def bench_card(kind: str, sheet: Sheet, is_begun: bool = False, repeats: Repeats | None = None) -> BenchCard:
     """Return the card of a kind of reading (or one of OTHER_LABELS) for a sheet's bath and gear; raises InputError.
 
-    is_begun: its reading stands in the sheet as the plan says, so that no step asks to enter that.
+    is_begun: its reading stands in the sheet as the plan says, so that no step asks to enter that. repeats: where it is
+    a duplicate, of a kind in DUPLICATED and by the plan for `sheet`.
     """
     if kind not in CARDS:
         raise InputError("kind", show(kind), f"it must be one of: {', '.join(CARDS)}{nearest(kind, CARDS)}")
     setting, card = _setting(sheet), CARDS[kind]
     plan, note = _planned(card.plan, setting) if card.plan else (None, ())
+    words_of_all = _words_of_all(setting.expected)
+    if repeats:
+        assert card.repeated
+        now = expected_bath(repeats.so_far)
+        setting, plan = replace(setting, again=True), card.repeated(plan, now, repeats.reading)
+        # The portion and its indicator are those of the plan; only what is told of the bath is as it was read.
+        words_of_all |= {name: said for name, said in _words_of_all(now).items() if name in ("bath", "chloride")}
     filling = card.fill(setting, plan)
-    words, holds = {**_words_of_all(setting.expected), **filling.words}, frozenset({*filling.holds, *filling.read_off})
-    blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
-    blocks["expect"] += note
-    acts: list[Act] = []
-    for row in tables.rows("bench_cards"):
-        if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in holds):
-            if row["block"] == "acts":
-                acts.append(Act(row["text"]))
-            elif row["block"] != ENTER:
-                blocks[row["block"]].append(filled(row["text"], words))
-            elif not is_begun:
-                blocks["steps"].append(filled(row["text"], words))
-    blocks["cautions"][:0] = cautions(acts)
-    said = {name: tuple(lines) for name, lines in blocks.items()}
+    words, holds = {**words_of_all, **filling.words}, frozenset({*filling.holds, *filling.read_off})
+    left_out = {ENTER: is_begun, ONCE: setting.again, AGAIN: not setting.again}
+    said, acts = _said(kind, words, holds, left_out)
+    said["expect"] = (*note, *said["expect"])
     return BenchCard(
         kind,
         label_of(kind),
         **said,
         holds=holds,
-        acts=tuple(acts),
+        acts=acts,
         hours=filling.hours,
         read_off=tuple(filling.read_off.values()),
         flask=filling.flask,
         jars=filling.jars,
         figures=filling.figures,
     )
+
+
+def _said(
+    kind: str, words: Mapping[str, object], holds: Collection[str], left_out: Mapping[str, bool]
+) -> tuple[dict[str, tuple[str, ...]], tuple[Act, ...]]:
+    """Return what the table says on a card, by its blocks, and its acts, whose cautions come first among those.
+
+    left_out: of each kind of step that not every card of a test has, whether this one is without.
+    """
+    blocks: dict[str, list[str]] = {name: [] for name in BLOCKS}
+    acts: list[Act] = []
+    for row in tables.rows("bench_cards"):
+        block = row["block"]
+        if kind in row["card"].split(", ") and (not row["only_if"] or row["only_if"] in holds):
+            if block == "acts":
+                acts.append(Act(row["text"]))
+            elif not left_out.get(block):
+                blocks["steps" if block in left_out else block].append(filled(row["text"], words))
+    blocks["cautions"][:0] = cautions(acts)
+    return {name: tuple(lines) for name, lines in blocks.items()}, tuple(acts)
 
 
 def label_of(kind: str) -> str:
@@ -345,8 +386,13 @@ def _make_up(made: TitrantRecipe, most_mL: float, kit: Kit) -> Line:
     )
 
 
-def _run_in(plan: TitrationPlan) -> Line:
-    """Say how much titrant to expect and how it is measured."""
+def _is_one_tool(plan: TitrationPlan) -> bool:
+    """Tell whether bath and titrant are measured with one tool."""
+    return plan.used.tool is not None and plan.used.tool == plan.sample.tool
+
+
+def _run_in(plan: TitrationPlan, again: bool) -> Line:
+    """Say how much titrant to expect and how it is measured; again: where some may be in the tool from before."""
     enough = line(
         "expect about {used:.1f mL}, and have {most:.0f mL} at hand",
         used=plan.used.millilitres,
@@ -361,12 +407,13 @@ def _run_in(plan: TitrationPlan) -> Line:
         )
     fills = "refill it as needed and add up; " if "syringe" in plan.used.tool else ""
     # Bath left in it would use up titrant that nobody reads.
-    is_one = plan.used.tool == plan.sample.tool
+    is_one = _is_one_tool(plan)
     washed = line("Rinse the {tool} with water and then with titrant. ", tool=plan.used.tool) if is_one else ""
+    fill = "Refill the {tool} with titrant, or leave it" if again and not is_one else "Fill the {tool} with titrant"
     return line(
-        "{washed}Fill the {tool} with titrant and note where it stands; {fills}{enough}.",
+        "{washed}{fill}, and note where it stands; {fills}{enough}.",
         washed=washed,
-        tool=plan.used.tool,
+        fill=line(fill, tool=plan.used.tool),
         fills=fills,
         enough=enough,
     )
@@ -388,13 +435,22 @@ def _titration(setting: _Setting, plan: TitrationPlan) -> dict[str, object]:
             volume=plan.diluted_to_mL + plan.most_mL,
         ),
         "make_up": _make_up(plan.titrant, plan.most_mL, setting.kit),
-        "run_in": _run_in(plan),
+        "run_in": _run_in(plan, setting.again),
+        "with_bath": _with_bath(plan),
         "sample": setting.sample(plan.sample),
-        "why_sample": _why_sample(setting.expected, plan.component),
+        "why_sample": "" if setting.again else _why_sample(setting.expected, plan.component),
         "flask_mL": plan.diluted_to_mL,
         "strength": plan.titrant.molarity.text,
         "write_down": "note how many millilitres went in" if plan.used.tool else "weigh the bottle again",
     }
+
+
+def _with_bath(plan: TitrationPlan) -> Line:
+    """Say, after a sentence, that the one tool for both, in which titrant is left, is rinsed before the next sample."""
+    if not _is_one_tool(plan):
+        return line("")
+    said = " Rinse the {tool} with water and then with {what}: titrant left in it would use up some of the sample."
+    return line(said, tool=plan.sample.tool, what="the diluted bath" if plan.predilution else "bath")
 
 
 def _why_sample(expected: Expected, component: str) -> Line:
@@ -613,8 +669,8 @@ def _hull_cell(*_: object) -> _Filling:
 CARDS = {
     SAMPLING: _Card(),
     HULL_CELL: _Card(fill=_hull_cell),
-    "acid titration": _Card(plan_acid, _acid, ("used", "fizzing")),
-    "copper titration": _Card(plan_copper, _copper, ("used",)),
+    "acid titration": _Card(plan_acid, _acid, ("used", "fizzing"), repeated=repeated_titration),
+    "copper titration": _Card(plan_copper, _copper, ("used",), repeated=repeated_titration),
     "hydrometer": _Card(
         lambda expected, _: plan_hydrometer(expected), _density, ("value",), ("scale", "temperature", "calibration")
     ),
@@ -629,15 +685,20 @@ CARDS = {
     ),
     "pH curve": _Card(plan_curve, _curve, ("points",)),
     "thinned conductivity": _Card(
-        plan_thinned_conductivity, _conductivity, ("value", "temperature", "water"), ("reference",)
+        plan_thinned_conductivity,
+        _conductivity,
+        ("value", "temperature", "water"),
+        ("reference",),
+        repeated_thinning,
     ),
     "thinned pH": _Card(
         plan_thinned_pH,
         _thinned_pH,
         ("value", "buffer", "temperature", "water"),
         ("second_buffer", "reference"),
+        repeated_thinning,
     ),
-    "chloride titration": _Card(plan_chloride, _chloride, ("used",)),
+    "chloride titration": _Card(plan_chloride, _chloride, ("used",), repeated=repeated_titration),
     "chloride strip": _Card(
         lambda expected, _: plan_strip(expected), _strip, ("value",), ("lower", "upper", "dilution")
     ),
@@ -646,6 +707,7 @@ CARDS = {
     "make-up": _Card(asked=("crystals", "purity", "form", "acid", "acid_strength", "water", "final_volume", "since")),
     "previous check": _Card(),
 }
+DUPLICATED = frozenset(kind for kind, card in CARDS.items() if card.repeated)
 READ = {kind: card.read for kind, card in CARDS.items() if card.read}
 TO_ENTER = {kind: (*card.read, *card.asked) for kind, card in CARDS.items() if card.read or card.asked}
 

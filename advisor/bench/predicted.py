@@ -153,3 +153,8 @@ def uncertainty_of(
 def expected_to_show(kind: str, fields: Mapping[str, object], expected: Expected) -> float:
     """Return what a reading of one value will show for the expected bath [the reading's own unit]."""
     return float(reading_of(kind, fields).model(expected.surroundings, expected.state).predict(expected.state)[0])
+
+
+def as_read(reading: Reading, expected: Expected) -> float:
+    """Return what a reading of one value showed [the reading's own unit]."""
+    return float(reading.model(expected.surroundings, expected.state).observed[0])

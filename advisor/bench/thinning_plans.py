@@ -7,7 +7,7 @@ Which of the two the gear measures better is found by going through a small grid
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
 
@@ -16,7 +16,8 @@ import numpy as np
 from advisor.basis.units import Measured
 from advisor.bench.gear import SOLUTION_DENSITY_KNOWN, Kit, Measure, sample_measure
 from advisor.bench.plans import ALIKE, NoPlan
-from advisor.bench.predicted import Expected, uncertainty_of
+from advisor.bench.predicted import Expected, as_read, uncertainty_of
+from advisor.readings import Reading
 from advisor.readings.thinned import AT_25, UNREAD_WATER
 from advisor.readings.thinned_conductivity import BEST_RANGE, MODEL, PEN
 from advisor.readings.thinned_pH import BEST_RANGE as PH_RANGE
@@ -70,6 +71,16 @@ def plan_thinned_pH(expected: Expected, kit: Kit) -> ThinningPlan:
     steps, value = _easiest(expected, kit, lambda thinned: float(thinned.pH), PH_RANGE, READ_PH * float(np.log(10)))
     typed = Measured(round(value, 2), None, "", f"{value:.2f}", 0.01)
     return _plan("thinned pH", expected, steps, {"value": typed, "buffer": (4.0, 4.0)}, value)
+
+
+def repeated_thinning(plan: ThinningPlan, now: Expected, reading: Reading) -> ThinningPlan:
+    """Return the same thinning for a second portion, which shows what the reading did that it repeats.
+
+    now: the bath as it is read so far.
+    """
+    per_conductivity = float(getattr(reading, "factor", None) or 1.0)  # of a pen that shows ppm
+    spread = uncertainty_of(reading.kind, plan.fields, now, "sulfuric_acid")
+    return replace(plan, shown=as_read(reading, now) / per_conductivity, standard_uncertainty=spread)
 
 
 def salt_like_potassium_chloride() -> float:

@@ -21,7 +21,8 @@ from advisor.bench.gear import (
     titrant_measure,
 )
 from advisor.bench.plans import NoPlan, SAMPLES_mL, TitrationPlan, choose, with_measures
-from advisor.bench.predicted import Expected, expected_to_show, uncertainty_of
+from advisor.bench.predicted import Expected, as_read, expected_to_show, uncertainty_of
+from advisor.readings import Reading
 from advisor.readings.acid_titration import METHYL_ORANGE_PH
 from advisor.readings.acid_titration import TITRANTS as ACID_TITRANTS
 from advisor.readings.chloride import SILVER_NITRATE
@@ -115,6 +116,18 @@ def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
     fields = with_measures(fields, used=used)
     spread = uncertainty_of(plan.kind, fields, expected, plan.component)
     return replace(plan, fields=fields, used=used, bias=shown / stoichiometric - 1, standard_uncertainty=spread)
+
+
+def repeated_titration(plan: TitrationPlan, now: Expected, reading: Reading) -> TitrationPlan:
+    """Return the same titration for a second portion: as much titrant as the reading that it repeats took.
+
+    now: the bath as it is read so far, which tells how far that may be off.
+    """
+    used = replace(plan.used, millilitres=as_read(reading, now))
+    most = used.millilitres * now.most(plan.component) / now.known.value(plan.component)
+    spread = uncertainty_of(plan.kind, with_measures(plan.fields, used=used), now, plan.component)
+    copper_mg = plan.copper_mg * most / plan.most_mL
+    return replace(plan, used=used, most_mL=most, copper_mg=copper_mg, standard_uncertainty=spread)
 
 
 def _worth_of_titrant(plan: TitrationPlan) -> float:

@@ -18,7 +18,6 @@ from advisor.check.steps import ACIDS, Step, graded
 from advisor.check.window import Verdict
 from advisor.words.dates import said as day_said
 from advisor.words.lines import (
-    Amount,
     Line,
     Units,
     capital,
@@ -32,7 +31,7 @@ from advisor.words.lines import (
 )
 from advisor.words.phrases import steps_done
 from advisor.words.sections import percent
-from advisor.words.states import BRIEF, TOO_COLD_FOR_IT, PlanState, kept_above
+from advisor.words.states import BRIEF, TOO_COLD_FOR_IT, PlanState, kept_above, warmed_first
 
 # A shape and words for each state of a component, so that no one depends on its colour.
 SHAPES = {
@@ -238,8 +237,8 @@ def _not_possible(plan: Plan) -> Line:
     """Say what stands in the way of any correction; where it is the cold, what to do about that."""
     alone = plan.warmth_asked
     if alone is not None:
-        first = "First warm it above {warm} and keep it there. Until then add nothing: the cold is in the way."
-        return line(first, warm=Amount(alone, "°C", is_least=True))
+        until_then = "{first}. Until then add nothing: the cold is in the way."
+        return line(until_then, first=warmed_first(alone))
     limits = joined(" and ", (bind.limit for bind in plan.binds)) or "more than two limits at once"
     keep = line(" Keep it above {warm}.", warm=plan.warm_enough) if plan.warm_enough else ""
     return line("Add nothing. What stands in the way: {limits}.{keep}", limits=limits, keep=keep)

@@ -241,16 +241,19 @@ def _why_water(task: Task, amounts: Amounts, thins: bool) -> str:
 
 
 def _which_water(task: Task, amounts: Amounts) -> Line:
-    """Say which water to take, and how much of it to keep back for what follows."""
+    """Say which water to take, and how much of it to keep back for what follows.
+
+    Where all of it goes in with that, the step names what (`_goes_in_with`): only two shares are still to be told.
+    """
     salt = salt_name(task.stock.crystals_pentahydrate, in_brief=True)
     words = {"acid": "for the acid", "crystals": f"to dissolve the {salt} in"}
     kept = [
         line("{litres} {use}", litres=in_a_jug(litres), use=words[name])
         for name, litres in _water_shares(task, amounts).items()
     ]
-    later = " It goes in with what follows: {kept}."
-    how = later if _goes_in_with(task, amounts) else " Keep back {kept}, and pour in the rest."
-    back = line(how, kept=joined(" and ", kept)) if kept else ""
+    goes_in_with = _goes_in_with(task, amounts)
+    how = " Take {kept}." if goes_in_with else " Keep back {kept}, and pour in the rest."
+    back = line(how, kept=joined(" and ", kept)) if len(kept) > bool(goes_in_with) else ""
     return line("Use {water}.{back}", water=counted_water(task.stock), back=back)
 
 
@@ -295,14 +298,16 @@ def _dissolving(task: Task, amounts: Amounts) -> Dissolving:
 
 
 def _dissolved(task: Task, amounts: Amounts) -> Line:
-    """Say in what the copper sulfate is dissolved: crystals in warm liquid, a powder that heats it in cold."""
+    """Say in what the copper sulfate is dissolved: crystals in warm liquid, a powder that heats it in cold.
+
+    Where acid follows, that waits: it lowers what dissolves.
+    """
+    first = ", before any acid" if amounts.acid > 0 else ""
     if is_anhydrous(task.stock.crystals_pentahydrate):
-        how = (
-            "Dissolve it separately, cold and in spoonfuls as it gets hot, in {source}, before any acid; then stir in."
-        )
-        return line(how, source=_dissolving(task, amounts).source("it"))
-    how = "Dissolve them separately, in {source}, warmed to about {40 °C}, before any acid; then stir in."
-    return line(how, source=_dissolving(task, amounts).source("them"))
+        how = "Dissolve it separately, cold and in spoonfuls as it gets hot, in {source}{first}; then stir in."
+        return line(how, source=_dissolving(task, amounts).source("it"), first=first)
+    how = "Dissolve them separately, in {source}, warmed to about {40 °C}{first}; then stir in."
+    return line(how, source=_dissolving(task, amounts).source("them"), first=first)
 
 
 def _pouring(task: Task, amounts: Amounts) -> Pouring:

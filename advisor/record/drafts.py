@@ -2,16 +2,17 @@
 
 One small JSON file a draft, in a folder for each device, beside the logbook. What stands in the sheets may be right or
 wrong; they are read by the same rules as any bench sheet. No draft outlives `DAYS`, and no device keeps more than
-`KEPT`. Earlier versions wrote a draft as TOML, with comments for what is not the sheet, and then as JSON without a
-form; both are still read, their ± in the meaning that it has now (see `before`).
+`KEPT`. That a draft is not to be offered stands in a file of its own, since another tab may be saving the draft at that
+moment. Earlier versions wrote that into the draft, and a draft as TOML, with comments for what is not the sheet, then
+as JSON without a form; all are still read, their ± in the meaning that it has now (see `before`).
 """
 
 from __future__ import annotations
 
 import dataclasses
 import datetime
+import hashlib
 import json
-import os
 import re
 import shutil
 import uuid
@@ -32,9 +33,12 @@ FORM = 2  # of the file (exact); the first had no number, and its ± was one sta
 DAYS = 30
 KEPT = 50
 DEVICES = 100
-_PART = ".part"  # of a file that `write_whole` is writing
+_FORMS = (".json", ".toml")
+_DISMISSED = ".dismissed"  # of the file beside a draft, with a mark of its text as it was when nobody wanted it offered
 _SAFE_BEFORE = "# This sheet stands elsewhere too: it is not offered.\n"
 _TICKS_BEFORE = re.compile(r"# Steps done, of plan (\w+): ([\d ]+)\n")
+
+CardStep = str | int  # of a test's card: a mark of its words; in drafts of before its number, from 1
 
 
 @dataclass(frozen=True)
@@ -62,7 +66,7 @@ class Draft:
 
     question: the one of the guided check that was shown, from 0; None where all were asked at once.
     plans: the sheet, as TOML, that each reading was planned with; empty texts for those that no plan began.
-    steps: of each reading the steps of its card, numbered from 1, that are done; empty where no step of any is.
+    steps: of each reading the steps of its card that are done; empty where no step of any is.
     dismissed: the person wants no offer of it, unless it was changed after that.
     """
 
@@ -71,17 +75,18 @@ class Draft:
     safe: bool = False
     question: int | None = None
     plans: tuple[str, ...] = ()
-    steps: tuple[tuple[int, ...], ...] = ()
+    steps: tuple[tuple[CardStep, ...], ...] = ()
     dismissed: bool = field(default=False, compare=False)  # of the same draft
 
 
 @dataclass(frozen=True)
 class KeptDraft:
-    """A draft with its file and when it was last changed (local time)."""
+    """A draft with its file, when it was last changed (local time), and a mark of the file's text."""
 
     path: Path
     when: datetime.datetime
     draft: Draft
+    mark: str
 
 
 def new_path(device: str) -> Path:
@@ -107,19 +112,18 @@ def save(path: Path, draft: Draft) -> Path:
 
 
 def dismiss(kept: KeptDraft) -> None:
-    """Note that a draft is not to be offered any more, unless it was changed since; its time stays that of its change.
+    """Note beside a draft that it is not to be offered any more, unless it was changed since, or is at this moment.
 
     Raises OSError where the folder cannot be written.
     """
     now = read(kept.path)
     if now is not None and now.draft == kept.draft:
-        path = save(now.path, dataclasses.replace(now.draft, dismissed=True))
-        os.utime(path, (now.when.timestamp(), now.when.timestamp()))
+        write_whole(kept.path.with_suffix(_DISMISSED), now.mark, private=True)
 
 
 def recent(device: str) -> tuple[KeptDraft, ...]:
     """Return the drafts of a device, the last changed first. One that cannot be read is passed over."""
-    files = [path for form in ("*.json", "*.toml") for path in _folder(device).glob(form)]
+    files = [path for form in _FORMS for path in _folder(device).glob(f"*{form}")]
     kept = [draft for path in files if (draft := read(path)) and draft.when > _oldest()]
     return tuple(sorted(kept, key=lambda draft: draft.when, reverse=True))
 
@@ -129,9 +133,21 @@ def read(path: Path) -> KeptDraft | None:
     try:
         text = path.read_text(encoding="utf-8")
         draft = _read_old(text) if path.suffix == ".toml" else _from_json(json.loads(text))
-        return KeptDraft(path, _changed(path), draft) if draft else None
+        if draft is None:
+            return None
+        mark = hashlib.sha256(text.encode()).hexdigest()
+        is_dismissed = draft.dismissed or _mark_dismissed(path) == mark
+        return KeptDraft(path, _changed(path), dataclasses.replace(draft, dismissed=is_dismissed), mark)
     except (OSError, ValueError, RecursionError):  # ValueError: no UTF-8, no JSON
         return None
+
+
+def _mark_dismissed(path: Path) -> str:
+    """Return the mark of the text that a draft's file had when it was dismissed; empty where it never was."""
+    try:
+        return path.with_suffix(_DISMISSED).read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return ""
 
 
 def _from_json(whole: object) -> Draft | None:
@@ -144,7 +160,7 @@ def _from_json(whole: object) -> Draft | None:
     plans = whole.get("plans")
     texts = tuple(plans) if isinstance(plans, list) and all(isinstance(plan, str) for plan in plans) else ()
     steps = whole.get("steps")
-    of_cards = tuple(map(tuple, steps)) if isinstance(steps, list) and all(map(_are_numbers, steps)) else ()
+    of_cards = tuple(map(tuple, steps)) if isinstance(steps, list) and all(map(_are_card_steps, steps)) else ()
     is_safe, is_dismissed = (whole.get(name) is True for name in ("safe", "dismissed"))
     return Draft(sheet, _ticks(whole.get("ticks")), is_safe, asked, texts, of_cards, is_dismissed)
 
@@ -159,6 +175,10 @@ def _ticks(raw: object) -> Ticks | None:
 
 def _are_numbers(raw: object) -> TypeGuard[list[int]]:
     return isinstance(raw, list) and all(type(number) is int for number in raw)
+
+
+def _are_card_steps(raw: object) -> TypeGuard[list[CardStep]]:
+    return isinstance(raw, list) and all(type(step) in (int, str) for step in raw)
 
 
 def _used(raw: object) -> tuple[tuple[str, str], ...]:
@@ -182,6 +202,7 @@ def _read_old(text: str) -> Draft:
 def drop(path: Path) -> None:
     """Delete a draft; its file may be gone already. Raises OSError where it cannot be deleted."""
     path.unlink(missing_ok=True)
+    path.with_suffix(_DISMISSED).unlink(missing_ok=True)
 
 
 def _folder(device: str) -> Path:
@@ -198,8 +219,10 @@ def _changed(path: Path) -> datetime.datetime:
 
 def _clear_out(folder: Path) -> None:
     """Delete what is too old or too much, of this device and of devices that were not seen for longest."""
-    for number, (when, path) in enumerate(_newest_first(folder)):
-        if (number >= KEPT and path.suffix != _PART) or when < _oldest():
+    newest = _newest_first(folder)
+    kept = [path for _, path in newest if path.suffix in _FORMS][:KEPT]
+    for when, path in newest:
+        if (path.suffix in _FORMS and path not in kept) or when < _oldest():
             drop(path)
     for number, (when, path) in enumerate(_newest_first(folder.parent)):
         if number >= DEVICES or when < _oldest():

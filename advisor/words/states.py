@@ -36,16 +36,25 @@ BRIEF: dict[str, str] = {
 }
 
 
-TOO_COLD_FOR_IT = "Too cold for this window"  # where nothing is possible because of the cold alone
+TOO_COLD_FOR_IT = "Too cold for this window"  # where nothing is out, and not possible because of the cold alone
 
 
 def brief(state: str, keep_above: float | None = None) -> Line:
-    """Say in a few words a state as a record keeps it; keep_above: the warmth [degC] that it asks for, if any."""
+    """Say in a few words a state as a record keeps it; keep_above: the warmth [degC] that it asks for, if any.
+
+    Where a correction only waits for that warmth, this says so: something may be out as well, which a glance names.
+    """
     said = BRIEF.get(state, state)
     if keep_above is None:
         return line("{said}", said=said)
-    matter = TOO_COLD_FOR_IT if state == PlanState.NOT_POSSIBLE else said
-    return line("{matter}. {keep}", matter=matter, keep=kept_above(keep_above))
+    if state == PlanState.NOT_POSSIBLE:
+        return warmed_first(keep_above)
+    return line("{matter}. {keep}", matter=said, keep=kept_above(keep_above))
+
+
+def warmed_first(degrees: float) -> Line:
+    """Say above which temperature [degC] to warm a bath before it is corrected, without the full stop."""
+    return line("First warm it above {warm} and keep it there", warm=Amount(degrees, "°C", is_least=True))
 
 
 def kept_above(degrees: float) -> Line:

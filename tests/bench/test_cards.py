@@ -8,7 +8,7 @@ from advisor.basis import fields as basis_fields
 from advisor.basis import tables, units
 from advisor.basis.fields import InputError
 from advisor.basis.units import parse
-from advisor.bench.cards import CARDS, OTHER_LABELS, SAMPLING, bench_card, sound_part
+from advisor.bench.cards import CARDS, DUPLICATED, OTHER_LABELS, SAMPLING, Repeats, begun, bench_card, sound_part
 from advisor.bench.gear import kit_of
 from advisor.bench.other_plans import plan_hydrometer, plan_plating_out, plan_standards, plan_weighed_density
 from advisor.bench.predicted import expected_bath
@@ -34,6 +34,26 @@ GEAR = {
 
 def sheet_with(*have):
     return Sheet(Bath(volume=parse("5 L", "volume")), gear=Gear(have=have))
+
+
+PENS = {"thinned conductivity": (0, "2 uS/cm"), "thinned pH": (2, "2 uS/cm")}  # decimals that are read, the water
+
+
+def first_and_second(kind, *have, **more):
+    """Return the card of a test, and that of its duplicate once the first is read; and what it showed, of the plan's."""
+    raw = {"bath": {"volume": "5 L"}, "gear": {"have": list(have)}}
+    planned = read_sheet(raw)
+    plan = CARDS[kind].plan(expected_bath(planned), kit_of(have))
+    if kind in PENS:
+        shown = f"{0.95 * plan.shown:.{PENS[kind][0]}f}"
+        read = {"value": shown if kind == "thinned pH" else f"{shown} uS/cm", "temperature": "21 degC"}
+        read |= {"water": PENS[kind][1]} | ({"buffer": ["4.00", "4.01"]} if kind == "thinned pH" else {})
+    else:
+        shown = f"{0.8 * plan.used.millilitres:.1f}"
+        read = {"used": f"{shown} mL"}
+    sheet = read_sheet({**raw, "reading": [{"kind": kind, **begun(kind, planned), **read, **more}]})
+    repeats = Repeats(sheet, sheet.readings[0])
+    return bench_card(kind, planned, is_begun=True), bench_card(kind, planned, is_begun=True, repeats=repeats), shown
 
 
 def words(card, *titles):
@@ -174,7 +194,8 @@ def test_every_line_of_the_table_stands_on_some_card():
     lean = (
         b'[bath]\nvolume = "5 L"\n[window]\ncopper_sulfate = ["40 g/L", "60 g/L"]\nchloride = ["300 mg/L", "900 mg/L"]'
     )
-    said = "\n".join(words(bench_card(kind, sheet)) for sheet in (*sheets, parse_sheet(lean)) for kind in CARDS)
+    cards = [bench_card(kind, sheet) for sheet in (*sheets, parse_sheet(lean)) for kind in CARDS]
+    said = "\n".join(map(words, (*cards, *(first_and_second(kind)[1] for kind in DUPLICATED))))
     for row in tables.rows("bench_cards"):
         text = caution(Act(row["text"])) if row["block"] == "acts" else row["text"]
         assert all(part in said for part in re.split(r"\{[^}]*\}", text)), row
@@ -423,6 +444,46 @@ def test_a_test_that_is_begun_is_not_asked_to_be_entered(kind):
     whole, begun = (bench_card(kind, sheet_with(*GEAR["burette"]), is_begun).steps for is_begun in (False, True))
     assert whole[:-1] == begun
     assert whole[-1].startswith("Enter ")
+
+
+@pytest.mark.parametrize("gear", ["none", "kitchen", "burette"])
+@pytest.mark.parametrize("kind", sorted(DUPLICATED))
+def test_a_duplicate_is_a_fresh_portion_and_nothing_is_prepared_for_it_anew(kind, gear):
+    """It is expected to show what the first did: four fifths of the titrant planned, or 0.95 of what a pen shows."""
+    first, second, shown = first_and_second(kind, *GEAR[gear])
+    assert not any(
+        word in words(second, "Steps") for word in ("Draw", "Dissolve", "Dilute first", "twice", "buffer of")
+    )
+    assert second.steps[0].startswith("What you prepared for the one before still serves.")
+    stay = [step for step in first.steps if step in second.steps]
+    assert [step for step in second.steps if step in stay] == stay  # in their order
+    assert len([step for step in stay if re.match("Put|Take", step)]) == 1  # the same sample, and as many drops
+    assert not re.search(r"\bnan\b|\binf\b|None|\{|\}|  ", words(second))
+    assert re.search(rf"([Aa]bout|near pH) {re.escape(shown)}\b", words(second, "What to expect"))
+    assert ("from your readings" in words(second)) == (kind != "chloride titration")
+    if "titration" in kind:
+        most = re.search(rf"expect about {re.escape(shown)} mL, and have (\d+) mL at hand", words(second, "Steps"))[1]
+        assert float(shown) < int(most) < 1.5 * float(shown)  # half as much again is had at hand for the first
+
+
+def test_a_pen_in_ppm_is_expected_to_show_the_same_again():
+    ppm = {"value": "500 ppm", "factor": "0.5"}
+    second = first_and_second("thinned conductivity", "10 mL syringe", **ppm)[1]
+    assert "reads about 1000 µS/cm; a pen that shows ppm shows about 500 (factor 0.5)" in words(
+        second, "What to expect"
+    )
+
+
+def test_what_holds_titrant_is_refilled_and_one_tool_is_rinsed_before_the_next_sample():
+    """Soda left in the syringe would use up acid of the sample; a burette holds nothing but titrant."""
+    by_syringe, by_burette = (
+        first_and_second("acid titration", *gear)[1].steps
+        for gear in (("10 mL syringe", "baking soda"), GEAR["burette"])
+    )
+    assert "Rinse the 10 mL syringe with water and then with bath" in by_syringe[0]
+    assert any("then with titrant. Fill the 10 mL syringe with titrant" in step for step in by_syringe)
+    assert "Rinse the" not in " ".join(by_burette)
+    assert any(step.startswith("Refill the 50 mL burette with titrant, or leave it, and note") for step in by_burette)
 
 
 def test_a_card_is_written_for_what_is_sound_in_a_sheet():

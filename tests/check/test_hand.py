@@ -50,7 +50,7 @@ def test_the_plans_own_water_comes_first():
     advice = advised("190 ± 6", "45 ± 3", {"usual_volume": "6 L"})
     step = next(step for step in advice.steps if step.what == "copper sulfate crystals")
     kept = float(re.search(r"the ([\d.]+) L of water kept back for them", step.how)[1])
-    assert f"{kept:.2f} L to dissolve the crystals in" in how(advice, "water")
+    assert step_amount(advice.steps[0]).startswith(f"Measure out {kept:.2f} L of water")
     assert kept >= liquid_for(step.numbers["mass_g"] * 0.99, 0.0, 0.0) - 0.005 or "bath drawn" in step.how
 
 
@@ -86,7 +86,7 @@ def test_water_that_all_goes_in_later_is_measured_out_and_shared_between_the_lot
     water, crystals, _ = advised("150 ± 6", "20 ± 3", {"volume": "4.5 L", "usual_volume": "6 L"}).steps
     measured = "Measure out 1.14 L of water (1135 g): it goes in with the crystals and the acid"
     assert step_amount(water) == measured
-    assert water.how.endswith("0.57 L to dissolve the crystals in and 0.57 L for the acid.")
+    assert water.how.endswith(" Take 0.57 L to dissolve the crystals in and 0.57 L for the acid.")
     assert "brings the level to" not in water.how
     lots = "in 2 lots one after the other, each in 1.30 L of bath drawn from the tank and half of the 0.57 L of water "
     assert lots + "kept back for them, warmed to about 40 °C" in crystals.how
@@ -104,11 +104,30 @@ def test_anhydrous_crystals_want_the_liquid_of_the_pentahydrate_that_they_become
     assert "of bath drawn from the tank" in advice.steps[1].how
 
 
-@pytest.mark.parametrize(("copper", "acid", "rest"), [("150", "20", False), ("218", "45", True)])
-def test_water_that_all_goes_in_with_what_follows_is_not_called_kept_back(copper, acid, rest):
-    said = how(advised(f"{copper} ± 6", f"{acid} ± 3", {"usual_volume": "5.8 L"}), "water")
-    assert ("Keep back" in said) == ("pour in the rest" in said) == rest
-    assert ("It goes in with what follows: " in said) != rest
+@pytest.mark.parametrize(
+    ("copper", "acid", "later", "shares"),
+    [
+        ("150", "20", "the crystals and the acid", " Take 0."),
+        ("190", "60", "the crystals", "deionised water."),  # the one thing that it goes in with is said already
+        ("218", "45", "", " Keep back 0."),
+    ],
+)
+def test_water_that_all_goes_in_with_what_follows_says_so_once_and_is_not_called_kept_back(copper, acid, later, shares):
+    water = advised(f"{copper} ± 6", f"{acid} ± 3", {"usual_volume": "5.8 L"}).steps[0]
+    assert (water.what, water.goes_in_with) == ("water", later)
+    assert ("Keep back" in water.how) == ("pour in the rest" in water.how) == (not later)
+    assert shares in water.how
+    assert "goes in with" not in water.how  # `step_amount` says it
+
+
+@pytest.mark.parametrize("stock", [{}, {"crystals": {"form": "anhydrous"}}])
+@pytest.mark.parametrize(("acid", "follows"), [("60", False), ("30", True)])
+def test_crystals_are_dissolved_before_acid_only_where_some_goes_in(stock, acid, follows):
+    advice = advised("190 ± 6", f"{acid} ± 3", stock=stock)
+    told = " ".join((*(step.how for step in advice.steps), *advice.cautions))
+    assert ("sulfuric acid" in [step.what for step in advice.steps]) == follows
+    assert ("before any acid" in told) == follows
+    assert "before the acid goes in" not in told
 
 
 def test_water_that_is_kept_back_is_not_in_the_tank_until_its_step():

@@ -15,7 +15,7 @@ from advisor.record.overview import USUAL_DAYS, overview, trail
 from advisor.record.sound_advice import sound_advice
 from advisor.sheet import parse_sheet, read_sheet
 from advisor.words.states import BRIEF, PlanState
-from tests.some_sheets import ANSWERS
+from tests.some_sheets import ANSWERS, checked
 
 BATH = "Leafcast, big tank (example)"
 NOW = datetime.datetime(2026, 4, 1, 12, tzinfo=datetime.UTC)
@@ -182,6 +182,19 @@ def test_the_record_says_of_a_bath_what_the_check_s_glance_says(logbook, sheet, 
     else:
         assert in_short == f"{glance.matter}. Keep it above {warmth:.0f} °C."
         assert f"eep it above {warmth:.0f} °C." in " ".join((glance.act, *glance.beside))
+
+
+@pytest.mark.parametrize(("acid", "matter"), [("30 ± 2", "Too cold for this window"), ("15 ± 2", "Too little acid")])
+def test_where_only_the_cold_is_in_the_way_the_record_says_what_to_do_about_it(logbook, acid, matter):
+    """A bath with too little acid is not too cold for the window as it is: it would be with the acid in it."""
+    advice = advise(read_sheet(checked("200 ± 4", acid, coldest="2 degC")))
+    (entry,) = logbook.entries(BATH)
+    kept = replace(entry, content=replace(entry.content, advice=sound_advice(advice.to_dict(), "here")))
+    said, glance = overview(BATH, [kept], NOW).next_check(NOW.date()), headline(advice)
+    assert glance.matter == matter
+    first = said.removeprefix("Do first what the last check says: ")
+    assert first == f"First warm it above {advice.plan.warmth_asked:.0f} °C and keep it there."
+    assert str(glance.act).startswith(first)
 
 
 def test_the_trail_is_of_checks_that_tell_both_since_the_bath_was_mixed(logbook):

@@ -586,7 +586,7 @@ def _steps(card: BenchCard, number: int) -> None:
         st.html(f"<p>{terms.linked(unparted(shown(text)))}</p>")
     for place, text in enumerate(card.steps, 1):
         terms.note(text)
-        card_ticks.box(fields.plain(shown(text)), number, place)
+        card_ticks.box(fields.plain(shown(text)), number, place, text)
     how_to.lead_to_others(card, f"guided_{number}")
     timer.show(waits(card), f"guided_{number}")
     with st.expander("What you need, usual mistakes, waste, all cautions"):

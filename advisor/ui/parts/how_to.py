@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from advisor.basis.fields import SheetError, fields_of
+from advisor.basis.fields import SheetError, fields_of, read_table
 from advisor.basis.places import PAGES
-from advisor.bench.cards import BenchCard, bench_card, label_of, sound_part
+from advisor.bench.cards import DUPLICATED, BenchCard, Repeats, bench_card, label_of, sound_part
 from advisor.readings import KINDS
 from advisor.sheet import Sheet, read_sheet
 from advisor.ui import drawings, fields
@@ -115,7 +115,7 @@ def card_of_reading(number: int, entry: state.Typed[object]) -> tuple[BenchCard,
     """
     kind, planned = state.raw()["reading"][number - 1]["kind"], state.plan_of(number)
     if planned:
-        return _kept_card(kind, planned, is_begun=True), True
+        return _kept_card(kind, planned, is_begun=True, repeats=_repeated_by(number)), True
     card, _, own = card_of(kind, entry)
     return card, own
 
@@ -129,26 +129,44 @@ def card_to_print(kind: str, entry: state.Typed[object]) -> tuple[BenchCard, She
     for number, reading in enumerate(state.raw().get("reading", []), 1):
         planned = state.plan_of(number) if reading["kind"] == kind and f"reading {number}" in waiting else None
         if planned:
-            return _kept_card(kind, planned, is_begun=True), planned, BEGUN_NOTE
+            return _kept_card(kind, planned, is_begun=True, repeats=_repeated_by(number)), planned, BEGUN_NOTE
     card, sheet, own = card_of(kind, entry)
     return card, sheet, "" if own else USUAL_NOTE
 
 
-def _kept_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
-    """Return a bench card, which is worked out once for a sheet."""
-    kept = st.session_state.setdefault(_KEPT, {})
-    if kept.get((kind, is_begun), (None, None))[0] != sheet:
-        kept[kind, is_begun] = sheet, bench_card(kind, sheet, is_begun)
-    card: BenchCard = kept[kind, is_begun][1]
+def _repeated_by(number: int) -> Repeats | None:
+    """Return what a reading of the sheet, from 1, is a duplicate of: the last before it that is read, by the same plan.
+
+    A test that was started anew has a plan of its own, and with it another sample or titrant.
+    """
+    raw, planned = state.raw()["reading"], state.plan_of(number)
+    kind = raw[number - 1]["kind"]
+    alike = [at for at in range(number - 1, 0, -1) if raw[at - 1]["kind"] == kind and state.plan_of(at) == planned]
+    for at in alike if kind in DUPLICATED else ():
+        reading = read_table(KINDS[kind], state.part(f"reading {at}"), f"reading {at}", [])
+        if reading is not None:
+            return Repeats(sound_sheet(before=number), reading)
+    return None
+
+
+def _kept_card(kind: str, sheet: Sheet, is_begun: bool = False, repeats: Repeats | None = None) -> BenchCard:
+    """Return a bench card, which is worked out once for a sheet, and for a duplicate once for what was read before."""
+    kept, place = st.session_state.setdefault(_KEPT, {}), (kind, is_begun, repeats is not None)
+    if place not in kept or kept[place][0] != (sheet, repeats):
+        kept[place] = (sheet, repeats), bench_card(kind, sheet, is_begun, repeats)
+    card: BenchCard = kept[place][1]
     return card
 
 
-def sound_sheet() -> Sheet:
-    """Return what is typed and sound so far, for a plan."""
+def sound_sheet(before: int | None = None) -> Sheet:
+    """Return what is typed and sound so far, for a plan; before: the number of the first reading that is left out."""
+    typed = _typed()
+    if before:
+        typed["reading"] = state.raw()["reading"][: before - 1]
     try:
-        return read_sheet(_typed())
+        return read_sheet(typed)
     except SheetError as error:
-        return sound_part(_typed(), [single.place for single in error.errors])[0]
+        return sound_part(typed, [single.place for single in error.errors])[0]
 
 
 def _typed() -> dict[str, object]:

@@ -25,7 +25,7 @@ def check(app_test):
 
 def test_a_folded_card_is_not_worked_out(app_test, monkeypatch):
     asked = []
-    monkeypatch.setattr(how_to, "bench_card", lambda kind, sheet, is_begun: asked.append(kind))
+    monkeypatch.setattr(how_to, "bench_card", lambda kind, *_: asked.append(kind))
     app = app_test("check.py", "dull")
     assert not app.exception
     assert asked == []
@@ -45,9 +45,7 @@ def test_an_opened_card_is_of_this_bath_with_its_picture(check):
 def test_a_card_is_worked_out_once_for_a_sheet(check, monkeypatch):
     asked = []
     made = how_to.bench_card
-    monkeypatch.setattr(
-        how_to, "bench_card", lambda kind, sheet, is_begun: asked.append(kind) or made(kind, sheet, is_begun)
-    )
+    monkeypatch.setattr(how_to, "bench_card", lambda kind, *of: asked.append(kind) or made(kind, *of))
     unfold(check, "at_once_0")
     unfold(check, CARD)
     assert asked == ["acid titration"]
