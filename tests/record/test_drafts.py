@@ -56,8 +56,8 @@ def test_neither_too_many_nor_too_old_nor_too_large_ones_are_kept():
     assert drafts.recent("a") == ()
     for number in range(drafts.KEPT + 3):
         drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n"))
+        assert not old.exists()
     assert len(drafts.recent("a")) == drafts.KEPT
-    assert not old.exists()
     large = drafts.new_path("b")
     drafts.save(large, Draft("#" * (LARGEST_FILE + 1)))
     assert not large.exists()
@@ -126,6 +126,24 @@ def test_ticks_that_are_none_leave_the_sheet_alone(ticks):
     path = drafts.new_path("a")
     drafts.save(path, Draft("x = 1\n"))
     path.write_text(json.dumps({"sheet": "x = 1\n", "ticks": ticks}), "utf-8")
+    assert drafts.read(path).draft == Draft("x = 1\n")
+
+
+@pytest.mark.parametrize(
+    "used",
+    [5, [5], ["bath"], [["bath"]], [["bath", "1 L", "2 L"]], [["bath", 1]], [["gold", "1 g"]], [["bath", "1 L"], ["gold", "1 g"]]],
+)  # fmt: skip
+def test_amounts_that_are_none_leave_the_steps_done(used):
+    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n"))
+    ticks = {"plan": "a", "done": [1], "used": used}
+    path.write_text(json.dumps({"form": drafts.FORM, "sheet": "x = 1\n", "ticks": ticks}), "utf-8")
+    assert drafts.read(path).draft == Draft("x = 1\n", Ticks("a", (1,)))
+
+
+@pytest.mark.parametrize("question", ["x", 1.5, [1], True])
+def test_a_question_that_is_none_leaves_the_sheet_alone(question):
+    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n", question=3))
+    path.write_text(json.dumps({"form": drafts.FORM, "sheet": "x = 1\n", "question": question}), "utf-8")
     assert drafts.read(path).draft == Draft("x = 1\n")
 
 
