@@ -55,9 +55,10 @@ def test_neither_too_many_nor_too_old_nor_too_large_ones_are_kept():
     aged(old, drafts.DAYS + 1)
     assert drafts.recent("a") == ()
     for number in range(drafts.KEPT + 3):
-        drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n"))
+        aged(drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n")), (drafts.KEPT + 3 - number) / 100)
         assert not old.exists()
-    assert len(drafts.recent("a")) == drafts.KEPT
+    kept = [one.draft.sheet for one in drafts.recent("a")]
+    assert kept == [f"x = {number}\n" for number in range(drafts.KEPT + 2, 2, -1)]  # the last ones
     large = drafts.new_path("b")
     drafts.save(large, Draft("#" * (LARGEST_FILE + 1)))
     assert not large.exists()
@@ -68,6 +69,13 @@ def test_devices_that_were_not_seen_for_long_are_forgotten():
     aged(data_folder() / "drafts" / "long ago", drafts.DAYS + 1)
     drafts.save(drafts.new_path("now"), Draft("x = 1\n"))
     assert [folder.name for folder in (data_folder() / "drafts").iterdir()] == ["now"]
+
+
+def test_of_too_many_devices_the_last_seen_are_kept(monkeypatch):
+    monkeypatch.setattr(drafts, "DEVICES", 2)
+    for days, device in ((3, "first"), (2, "second"), (1, "third")):
+        aged(drafts.save(drafts.new_path(device), Draft("x = 1\n")).parent, days)
+    assert {folder.name for folder in (data_folder() / "drafts").iterdir()} == {"second", "third"}
 
 
 def test_nothing_but_whole_files_stands_in_the_folder():
@@ -356,6 +364,9 @@ def test_what_was_changed_in_another_tab_meanwhile_is_not_dismissed():
     drafts.save(path, Draft(READ))
     drafts.dismiss(shown)
     assert not drafts.read(path).draft.dismissed
+    drafts.drop(path)  # or emptied there
+    drafts.dismiss(shown)
+    assert not path.exists()
 
 
 def test_a_sheet_of_its_own_leaves_the_draft_alone():
