@@ -219,7 +219,10 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     assert offers(app) == []  # not to the one who types it
 
     again = visit()
-    assert offers(again)[0].startswith(r"Go on: Fern \*vat\*, no reading yet, ")
+    go_on, dismiss = offers(again)
+    assert go_on.startswith(r"Go on: Fern \*vat\*, no reading yet, ")
+    assert dismiss == "Do not offer it again"
+    assert "Earlier ones" not in [fold.label for fold in again.expander]
     again.button(key="unfinished_0").click().run()
     assert sheet_field(again.text_input, "sheet_bath_volume").value == "5.6 L"
     assert offers(again) == []
@@ -234,7 +237,10 @@ def test_the_last_is_offered_first_and_of_those_without_a_name_the_last_with_rea
         path = drafts.new_path("this_computer")
         drafts.save(path, Draft(text))
         aged(path, days / 10)
-    offered = [label for label in offers(visit()) if label.startswith("Go on")]
+    app = visit()
+    *offered, dismiss = offers(app)
+    assert dismiss == "Do not offer them again"
+    assert "Earlier ones" in [fold.label for fold in app.expander]
     nameless = "Go on: a bath without a name"
     assert [label.split(", ")[:2] for label in offered] == [
         [nameless, "no reading yet"],
@@ -295,6 +301,30 @@ def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew(
     assert [box.value for box in again.checkbox] == [True, False]
     assert again.text_input(key="correct_used_1").value == "250 g"
     assert offers(visit("mix.py"))  # on another page it is asked
+
+
+def test_only_the_last_correction_if_of_today_and_not_dismissed_is_back_by_itself(monkeypatch):
+    """Nobody is at the bench with that of yesterday, which is offered instead."""
+    back = []
+    monkeypatch.setattr(unfinished, "_go_on", back.append)
+    monkeypatch.setattr(unfinished.st, "session_state", {})
+    monkeypatch.setattr(unfinished.st, "query_params", {})
+    monkeypatch.setattr(state, "page", lambda: "Correct")
+
+    def gone_on(draft=None, hours=0):
+        if draft:
+            aged(drafts.save(drafts.new_path("this_computer"), draft), hours / 24)
+        back.clear()
+        unfinished._go_on_correcting("this_computer")
+        return len(back)
+
+    assert gone_on() == 0
+    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=11) == 1
+    assert gone_on(Draft(READ, Ticks("plan", (1,)), dismissed=True), hours=10) == 1  # that of before
+    assert gone_on(Draft(READ), hours=9) == 0  # of another bath, which is not corrected yet
+    for kept in drafts.recent("this_computer"):
+        drafts.drop(kept.path)
+    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=13) == 0
 
 
 def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():
@@ -511,6 +541,7 @@ def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_on_th
     assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank (example)"
     assert offers(app) == []  # the example's answer would sink
     first_page = app.switch_page(str(PAGES / "home.py")).run()
+    assert first_page.button(key="unfinished_0").proto.type == "secondary"  # it has a filled one of its own
     assert offers(first_page)[0].startswith("Go on: a bath without a name, no reading yet, ")
 
 
@@ -533,6 +564,7 @@ def test_the_guided_check_asks_first_whether_to_go_on_and_for_no_volume_as_if_al
     turn_to(app, "check.py")
     assert [title.value for title in app.title] == ["Go on with your check?"]
     assert unfinished.KEPT in [text.value for text in app.markdown]
+    assert app.button(key="unfinished_0").proto.type == "primary"  # the one filled button of the page
     assert not has_sheet_field(app.text_input, "sheet_bath_volume")
     assert 'class="missing"' not in said(app)
     app.button(key="unfinished_another").click().run()
