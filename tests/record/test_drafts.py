@@ -233,7 +233,8 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
 @pytest.mark.parametrize("read", [True, False])
 def test_the_last_is_offered_first_and_of_those_without_a_name_the_last_with_readings_too(read):
     """The one begun after it, of a level alone, took a moment to type; the readings took an evening."""
-    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", READ if read else SHEET, "[bath]\nname = 'Vat'\n"]):
+    taken = READ if read else SHEET
+    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", taken, "[bath]\nname = 'Vat'\n", taken]):
         path = drafts.new_path("this_computer")
         drafts.save(path, Draft(text))
         aged(path, days / 10)
@@ -363,6 +364,29 @@ def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     assert [box.value for box in again.checkbox] == [True, False]
     sheet_field(again.text_input, "sheet_bath_volume").input("5.55").run()
     assert [other.path.suffix for other in drafts.recent("this_computer")] == [".json"]
+
+
+@pytest.mark.parametrize(
+    ("draft", "is_left"),
+    [
+        (Draft(READ), True),
+        (Draft(READ, safe=True), False),
+        (Draft(READ, Ticks("plan", (1,)), safe=True), True),
+        (Draft(READ, Ticks("plan", (1,), saved=(7,)), safe=True), True),  # the check alone is saved
+        (Draft(READ, Ticks("plan", (1,), saved=(7, 8)), safe=True), False),
+        (Draft(READ, Ticks("plan", (1, 2), saved=(7, 8)), safe=True), True),
+        (Draft(READ, Ticks("plan", (1, 2), saved=(7, 8, 9)), safe=True), False),
+        (Draft(READ, Ticks("plan", (1,), saved=(7, 8))), True),
+    ],
+)
+def test_what_stands_nowhere_else_is_left_and_so_is_a_step_that_is_done_and_not_saved(draft, is_left):
+    assert unfinished._is_left(draft) == is_left
+
+
+def test_a_draft_that_is_gone_by_the_time_that_it_is_tapped_changes_nothing(monkeypatch):
+    monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {}})
+    unfinished._go_on(drafts.new_path("this_computer"))
+    assert unfinished.st.session_state == {"sheet": {}}
 
 
 def test_a_comment_in_a_sheet_is_only_a_comment():
