@@ -37,6 +37,19 @@ def test_salt_that_is_too_high_and_goes_in_all_the_same_says_what_the_water_woul
     )
 
 
+@pytest.mark.parametrize(
+    ("copper", "acid", "said"),
+    [
+        ("240 ± 6", "60 ± 3", {"water": r"This brings the level to 5\.5\d L\."}),  # 218 and 55 g/L, both inside
+        ("180 ± 4", "58 ± 3", {"water": r"This brings the level up\.", "copper sulfate crystals": r"This .* to 22\d g/L\."}),
+    ],
+)  # fmt: skip
+def test_a_step_that_its_number_gives_reason_enough_for_says_no_more(copper, acid, said):
+    found = reasons(copper, acid, {"usual_volume": "5.5 L", "max_volume": "6.5 L", **WARM})
+    assert found.keys() == said.keys()
+    assert all(re.fullmatch(said[what], found[what]) for what in said)
+
+
 def test_salt_beside_water_that_still_waits_says_where_both_lead():
     """250 g/L is above the window, but the acid's water dilutes it: nobody need fear that."""
     said = reasons("270 ± 6", "32 ± 1", {"max_volume": "6.5 L", **WARM})["copper sulfate crystals"]
