@@ -387,6 +387,7 @@ TIP, RIM, CAP = "read at the tip of its plunger", "read at the rim of the curve"
 def test_the_mistakes_of_a_titration_are_those_of_the_tools_that_it_is_planned_with(kind, tools, warned):
     card = bench_card(kind, sheet_with(*tools, "EDTA", "baking soda"))
     assert {one for one in (TIP, RIM, CAP) if one in words(card, "Usual mistakes")} >= warned
+    assert (CAP in words(card, "Usual mistakes")) == (CAP in warned)
     by = {"syringe": TIP, "burette": RIM}
     to_measure = next(line for line in card.need if line.startswith("To measure: "))
     for word, mistake in by.items():
@@ -515,6 +516,13 @@ def test_a_pen_that_shows_ppm_is_told_what_it_will_show():
         r"about (\d+) µS/cm.* about (\d+) \(factor 0\.5\) or (\d+) \(factor 0\.7\)", said
     ).groups()
     assert [int(half), int(more)] == pytest.approx([0.5 * int(shown), 0.7 * int(shown)], abs=1)
+
+
+def test_a_solution_to_check_a_pen_in_is_made_of_ten_times_its_salt_and_thinned_tenfold():
+    """1413 µS/cm are 702 mg/L of table salt in the conversion tables of pens (from memory)."""
+    assert "7.0 g of dry table salt made up to 1 L, and 100 mL of that made up to 1 L" in words(
+        bench_card("thinned conductivity", sheet_with("5 mL syringe", "conductivity meter")), "Steps"
+    )
 
 
 def test_the_jars_of_a_ladder_take_what_makes_their_chloride():

@@ -163,6 +163,7 @@ def test_the_names_stand_in_the_words_of_the_card():
 @pytest.mark.parametrize(
     ("nm", "seen"),
     [
+        (420, (0.134, 0.004, 0.646)),
         (450, (0.336, 0.038, 1.772)),
         (480, (0.096, 0.139, 0.813)),
         (500, (0.005, 0.323, 0.272)),

@@ -8,9 +8,10 @@ import pytest
 
 from advisor.check.mass_balance import Amounts
 from advisor.check.reasons import because
+from advisor.check.window import judge
 from tests.check.test_correction import task
 from tests.check.test_hand import advised
-from tests.random_tasks import LIMITS, balance, random_task
+from tests.random_tasks import LIMITS, balance, changed, random_task
 from tests.some_sheets import ANSWERED
 
 WARM = {"coldest": "25 degC"}  # so that crystals form from nothing here
@@ -34,6 +35,19 @@ def test_salt_that_is_too_high_and_goes_in_all_the_same_says_what_the_water_woul
     assert re.search(
         r"Without this dose it would end at 18[01] g/L, below the window\.$", said["copper sulfate crystals"]
     )
+
+
+@pytest.mark.parametrize(
+    ("copper", "acid", "said"),
+    [
+        ("240 ± 6", "60 ± 3", {"water": r"This brings the level to 5\.5\d L\."}),  # 218 and 55 g/L, both inside
+        ("180 ± 4", "58 ± 3", {"water": r"This brings the level up\.", "copper sulfate crystals": r"This .* to 22\d g/L\."}),
+    ],
+)  # fmt: skip
+def test_a_step_that_its_number_gives_reason_enough_for_says_no_more(copper, acid, said):
+    found = reasons(copper, acid, {"usual_volume": "5.5 L", "max_volume": "6.5 L", **WARM})
+    assert found.keys() == said.keys()
+    assert all(re.fullmatch(said[what], found[what]) for what in said)
 
 
 def test_salt_beside_water_that_still_waits_says_where_both_lead():
@@ -73,8 +87,10 @@ def test_water_that_a_low_level_asks_for_needs_no_other_reason():
     low = task(221.0, 73.0, 6.0, 3.0, coldest=25.0, usual_volume=6.0)
     assert low.verdicts["sulfuric_acid"].state == "unsure"
     assert because(low, Amounts(water=400.0), "water") == ""
+    assert because(low, Amounts(water=420.0), "water") == ""  # 6.02 L, to half a per cent the same level
     assert because(low, Amounts(water=500.0), "water") == "thins what may be too high: sulfuric acid."
-    full = task(221.0, 73.0, 6.0, 3.0, coldest=25.0)
+    full = task(221.0, 73.0, 6.0, 3.0, coldest=25.0, usual_volume=5.62)  # to half a per cent as well
+    assert because(full, Amounts(water=20.0), "water") == "thins what may be too high: sulfuric acid."
     assert because(full, Amounts(water=400.0), "water") == "thins what may be too high: sulfuric acid."
 
 
@@ -92,6 +108,82 @@ def test_water_that_brings_both_nearer_to_the_aim_says_so_of_both():
     inside = task(240.0, 68.0, 2.0, 1.0, coldest=25.0)
     said = because(inside, Amounts(water=280.0), "water")
     assert said == "thins copper sulfate to 229 g/L and sulfuric acid to 65 g/L, nearer the middle of the window."
+
+
+def test_water_for_what_is_too_high_names_the_cold_only_where_the_cold_tells_how_much():
+    """270 g/L in a bath that may cool to 10 °C; what dissolves there is known from elsewhere, here is what is said."""
+    cold = task(270.0, 60.0, 6.0, 3.0, coldest=10.0)
+    much, little = (
+        Amounts(water=1000 * cold.volume * (270.0 / (share * cold.stays_dissolved(45.0)) - 1)) for share in (0.9, 0.99)
+    )
+    assert because(cold, much, "water") == "thins what is too high: copper sulfate."
+    said = because(cold, little, "water")
+    assert re.fullmatch(
+        r"thins what is too high: copper sulfate; it keeps copper sulfate to (\d+) g/L, which surely stays dissolved"
+        r" at 10 °C\.",
+        said,
+    )
+
+
+def test_of_the_coldest_its_half_degree_is_said_and_where_the_cold_does_not_count_nothing():
+    cold = task(230.0, 60.0, 6.0, 3.0, coldest=10.5)
+    assert because(cold, Amounts(water=900.0), "water").endswith("stays dissolved at 10.5 °C.")
+    assert "dissolved" not in because(replace(cold, solubility_counts=False), Amounts(water=900.0), "water")
+
+
+@pytest.mark.parametrize(
+    ("copper", "acid", "water", "said"),
+    [
+        (230.0, 50.0, 0.025, "thins copper sulfate to 224 g/L, nearer the middle of the window."),  # 230 / 1.025
+        (215.0, 60.0, 0.02, "thins sulfuric acid to 59 g/L, nearer the middle of the window."),  # 60 / 1.02
+        (215.0, 50.0, 0.02, ""),  # both are below the middle, 221.5 and 52.5
+        (225.0, 50.0, 0.12, ""),  # 201 g/L: on its other side, and six times as far
+    ],
+)
+def test_water_in_a_bath_that_is_inside_is_for_what_it_brings_nearer_the_middle(copper, acid, water, said):
+    bath = task(copper, acid, 1.0, 0.5, coldest=25.0)
+    assert because(bath, Amounts(water=1000 * bath.volume * water), "water") == said
+    assert because(replace(bath, aim="least"), Amounts(water=1000 * bath.volume * water), "water") == ""
+
+
+def test_a_dose_that_makes_it_sure_enough_says_that_it_would_be_too_near_the_edge():
+    """Copper sulfate 1.78 and acid 1.76 standard uncertainties within a limit: 96 % sure each, both together 92 %."""
+    edge = task(240.0, 34.4, 4.5, 2.5, coldest=25.0)
+    assert because(edge, Amounts(acid=30.0), "acid") == (  # 5 g/L
+        " Without this dose it would end at 34 g/L, too near the edge of the window to be inside as surely as asked."
+    )
+
+
+def test_a_dose_of_less_than_the_last_figure_names_no_number_for_where_it_would_end():
+    """173.6 g of acid in 5.85 L are 29.7 g/L, where 30 is the least; 3.7 g at 96 % make it 30.3: both are 30."""
+    bath = task(221.0, 31.0, 1.0, 0.1, coldest=25.0)
+    assert because(bath, Amounts(water=250.0, acid=3.7), "acid") == " Without this dose it would end below the window."
+
+
+def with_chloride(bath, held, standard_uncertainty):
+    verdicts = {**bath.verdicts, "chloride": judge(held, standard_uncertainty, LIMITS["chloride"])}
+    return changed(bath, chloride=held, chloride_standard_uncertainty=standard_uncertainty, verdicts=verdicts)
+
+
+def test_water_thins_chloride_that_may_be_too_high():
+    """115 mg/L, where 120 is the most: 1.25 standard uncertainties of 4, so that it is 11 % too high; of 2, 0.6 %."""
+    bath = task(221.0, 50.0, 1.0, 0.5, coldest=25.0)
+    water = Amounts(water=100.0)
+    assert because(with_chloride(bath, 115.0, 4.0), water, "water") == "thins what may be too high: chloride."
+    assert because(with_chloride(bath, 115.0, 2.0), water, "water") == ""
+
+
+def test_chloride_that_water_makes_too_little_is_known_the_better_for_the_water():
+    """60 ± 3.8 mg/L in 4/3 of the litres are 45 ± 2.85, where 50 is the least: 1.75 times that, 96 % below it."""
+    bath = with_chloride(task(221.0, 50.0, 1.0, 0.5, coldest=25.0, most_volume=8.0), 60.0, 3.8)
+    amounts = Amounts(water=1000 * bath.volume / 3, chloride=260.0)
+    assert because(bath, amounts, "chloride") == " Without this dose it would end at 45 mg/L, below the window."
+
+
+def test_bath_below_the_brim_is_taken_out_for_what_follows():
+    assert because(task(170.0), Amounts(take_out=0.1, crystals=100.0), "take_out") == (
+        "It makes room for what follows."
+    )
 
 
 @pytest.mark.parametrize(

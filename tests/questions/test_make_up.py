@@ -20,6 +20,7 @@ from advisor.solution.solubility import saturation
 from advisor.solution.stock import acid_density
 from advisor.words import phrases
 from advisor.words.cautions import Act, caution
+from advisor.words.lines import Units
 from tests.widgets import sheet_field
 
 KEYS = {
@@ -348,6 +349,14 @@ def test_where_the_cold_leaves_nothing_of_the_window_only_warmth_is_told(wish, a
     assert said.matter == "Crystals would form in the cold"
     assert re.fullmatch(act, said.act)
     assert said.act.endswith(f"Keep it above {warm}.")
+
+
+def test_the_warmth_to_keep_a_mixture_above_is_no_colder_in_fahrenheit():
+    """At 18 °C, which are 64.4 °F, 0.9 of what dissolves is more than the 235 g/L, and at 17 °C less."""
+    told = {"volume": "4 L", "copper_sulfate": "235 g/L", "sulfuric_acid": "55 g/L"}
+    made = mix(sheet(told, "96 %", coldest="2 degC"))
+    assert 0.9 * saturation(17.0, 55.0) < 235 < 0.9 * saturation(18.0, 55.0)
+    assert made.keep_above.text(Units.US_FIRST) == "65 °F (18 °C)"
 
 
 def test_a_recipe_that_the_cold_spoils_is_mended_where_the_window_leaves_room():

@@ -55,9 +55,10 @@ def test_neither_too_many_nor_too_old_nor_too_large_ones_are_kept():
     aged(old, drafts.DAYS + 1)
     assert drafts.recent("a") == ()
     for number in range(drafts.KEPT + 3):
-        drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n"))
-    assert len(drafts.recent("a")) == drafts.KEPT
-    assert not old.exists()
+        aged(drafts.save(drafts.new_path("a"), Draft(f"x = {number}\n")), (drafts.KEPT + 3 - number) / 100)
+        assert not old.exists()
+    kept = [one.draft.sheet for one in drafts.recent("a")]
+    assert kept == [f"x = {number}\n" for number in range(drafts.KEPT + 2, 2, -1)]  # the last ones
     large = drafts.new_path("b")
     drafts.save(large, Draft("#" * (LARGEST_FILE + 1)))
     assert not large.exists()
@@ -68,6 +69,13 @@ def test_devices_that_were_not_seen_for_long_are_forgotten():
     aged(data_folder() / "drafts" / "long ago", drafts.DAYS + 1)
     drafts.save(drafts.new_path("now"), Draft("x = 1\n"))
     assert [folder.name for folder in (data_folder() / "drafts").iterdir()] == ["now"]
+
+
+def test_of_too_many_devices_the_last_seen_are_kept(monkeypatch):
+    monkeypatch.setattr(drafts, "DEVICES", 2)
+    for days, device in ((3, "first"), (2, "second"), (1, "third")):
+        aged(drafts.save(drafts.new_path(device), Draft("x = 1\n")).parent, days)
+    assert {folder.name for folder in (data_folder() / "drafts").iterdir()} == {"second", "third"}
 
 
 def test_nothing_but_whole_files_stands_in_the_folder():
@@ -127,6 +135,24 @@ def test_ticks_that_are_none_leave_the_sheet_alone(ticks):
     path = drafts.new_path("a")
     drafts.save(path, Draft("x = 1\n"))
     path.write_text(json.dumps({"sheet": "x = 1\n", "ticks": ticks}), "utf-8")
+    assert drafts.read(path).draft == Draft("x = 1\n")
+
+
+@pytest.mark.parametrize(
+    "used",
+    [5, [5], ["bath"], [["bath"]], [["bath", "1 L", "2 L"]], [["bath", 1]], [["gold", "1 g"]], [["bath", "1 L"], ["gold", "1 g"]]],
+)  # fmt: skip
+def test_amounts_that_are_none_leave_the_steps_done(used):
+    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n"))
+    ticks = {"plan": "a", "done": [1], "used": used}
+    path.write_text(json.dumps({"form": drafts.FORM, "sheet": "x = 1\n", "ticks": ticks}), "utf-8")
+    assert drafts.read(path).draft == Draft("x = 1\n", Ticks("a", (1,)))
+
+
+@pytest.mark.parametrize("question", ["x", 1.5, [1], True])
+def test_a_question_that_is_none_leaves_the_sheet_alone(question):
+    path = drafts.save(drafts.new_path("a"), Draft("x = 1\n", question=3))
+    path.write_text(json.dumps({"form": drafts.FORM, "sheet": "x = 1\n", "question": question}), "utf-8")
     assert drafts.read(path).draft == Draft("x = 1\n")
 
 
@@ -194,7 +220,10 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     assert offers(app) == []  # not to the one who types it
 
     again = visit()
-    assert offers(again)[0].startswith(r"Go on: Fern \*vat\*, no reading yet, ")
+    go_on, dismiss = offers(again)
+    assert go_on.startswith(r"Go on: Fern \*vat\*, no reading yet, ")
+    assert dismiss == "Do not offer it again"
+    assert "Earlier ones" not in [fold.label for fold in again.expander]
     again.button(key="unfinished_0").click().run()
     assert sheet_field(again.text_input, "sheet_bath_volume").value == "5.6 L"
     assert offers(again) == []
@@ -205,11 +234,15 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
 @pytest.mark.parametrize("read", [True, False])
 def test_the_last_is_offered_first_and_of_those_without_a_name_the_last_with_readings_too(read):
     """The one begun after it, of a level alone, took a moment to type; the readings took an evening."""
-    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", READ if read else SHEET, "[bath]\nname = 'Vat'\n"]):
+    taken = READ if read else SHEET
+    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", taken, "[bath]\nname = 'Vat'\n", taken]):
         path = drafts.new_path("this_computer")
         drafts.save(path, Draft(text))
         aged(path, days / 10)
-    offered = [label for label in offers(visit()) if label.startswith("Go on")]
+    app = visit()
+    *offered, dismiss = offers(app)
+    assert dismiss == "Do not offer them again"
+    assert "Earlier ones" in [fold.label for fold in app.expander]
     nameless = "Go on: a bath without a name"
     assert [label.split(", ")[:2] for label in offered] == [
         [nameless, "no reading yet"],
@@ -272,6 +305,30 @@ def test_a_correction_under_way_is_back_by_itself_where_its_page_is_loaded_anew(
     assert offers(visit("mix.py"))  # on another page it is asked
 
 
+def test_only_the_last_correction_if_of_today_and_not_dismissed_is_back_by_itself(monkeypatch):
+    """Nobody is at the bench with that of yesterday, which is offered instead."""
+    back = []
+    monkeypatch.setattr(unfinished, "_go_on", back.append)
+    monkeypatch.setattr(unfinished.st, "session_state", {})
+    monkeypatch.setattr(unfinished.st, "query_params", {})
+    monkeypatch.setattr(state, "page", lambda: "Correct")
+
+    def gone_on(draft=None, hours=0):
+        if draft:
+            aged(drafts.save(drafts.new_path("this_computer"), draft), hours / 24)
+        back.clear()
+        unfinished._go_on_correcting("this_computer")
+        return len(back)
+
+    assert gone_on() == 0
+    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=11) == 1
+    assert gone_on(Draft(READ, Ticks("plan", (1,)), dismissed=True), hours=10) == 1  # that of before
+    assert gone_on(Draft(READ), hours=9) == 0  # of another bath, which is not corrected yet
+    for kept in drafts.recent("this_computer"):
+        drafts.drop(kept.path)
+    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=13) == 0
+
+
 def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():
     app = first_step_done()
     app.button(key="saving_check").click().run()
@@ -310,6 +367,29 @@ def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():
     assert [other.path.suffix for other in drafts.recent("this_computer")] == [".json"]
 
 
+@pytest.mark.parametrize(
+    ("draft", "is_left"),
+    [
+        (Draft(READ), True),
+        (Draft(READ, safe=True), False),
+        (Draft(READ, Ticks("plan", (1,)), safe=True), True),
+        (Draft(READ, Ticks("plan", (1,), saved=(7,)), safe=True), True),  # the check alone is saved
+        (Draft(READ, Ticks("plan", (1,), saved=(7, 8)), safe=True), False),
+        (Draft(READ, Ticks("plan", (1, 2), saved=(7, 8)), safe=True), True),
+        (Draft(READ, Ticks("plan", (1, 2), saved=(7, 8, 9)), safe=True), False),
+        (Draft(READ, Ticks("plan", (1,), saved=(7, 8))), True),
+    ],
+)
+def test_what_stands_nowhere_else_is_left_and_so_is_a_step_that_is_done_and_not_saved(draft, is_left):
+    assert unfinished._is_left(draft) == is_left
+
+
+def test_a_draft_that_is_gone_by_the_time_that_it_is_tapped_changes_nothing(monkeypatch):
+    monkeypatch.setattr(unfinished.st, "session_state", {"sheet": {}})
+    unfinished._go_on(drafts.new_path("this_computer"))
+    assert unfinished.st.session_state == {"sheet": {}}
+
+
 def test_a_comment_in_a_sheet_is_only_a_comment():
     drafts.save(drafts.new_path("this_computer"), Draft(f"{SAFE_BEFORE}{TICKS_BEFORE}{SHEET}"))
     assert offers(visit())[0].startswith("Go on: a bath without a name")
@@ -339,6 +419,9 @@ def test_what_was_changed_in_another_tab_meanwhile_is_not_dismissed():
     drafts.save(path, Draft(READ))
     drafts.dismiss(shown)
     assert not drafts.read(path).draft.dismissed
+    drafts.drop(path)  # or emptied there
+    drafts.dismiss(shown)
+    assert not path.exists()
 
 
 def test_what_another_tab_saves_in_the_moment_of_the_dismissal_stays_and_is_offered(monkeypatch):
@@ -516,6 +599,7 @@ def test_a_visit_that_asks_for_an_example_gets_it_and_is_offered_the_draft_on_th
     assert sheet_field(app.text_input, "sheet_bath_name").value == "Leafcast, big tank (example)"
     assert offers(app) == []  # the example's answer would sink
     first_page = app.switch_page(str(PAGES / "home.py")).run()
+    assert first_page.button(key="unfinished_0").proto.type == "secondary"  # it has a filled one of its own
     assert offers(first_page)[0].startswith("Go on: a bath without a name, no reading yet, ")
 
 
@@ -538,6 +622,7 @@ def test_the_guided_check_asks_first_whether_to_go_on_and_for_no_volume_as_if_al
     turn_to(app, "check.py")
     assert [title.value for title in app.title] == ["Go on with your check?"]
     assert unfinished.KEPT in [text.value for text in app.markdown]
+    assert app.button(key="unfinished_0").proto.type == "primary"  # the one filled button of the page
     assert not has_sheet_field(app.text_input, "sheet_bath_volume")
     assert 'class="missing"' not in said(app)
     app.button(key="unfinished_another").click().run()

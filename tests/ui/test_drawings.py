@@ -99,6 +99,16 @@ def test_a_card_shows_how_to_read_the_tools_that_it_plans_with_and_no_others(kin
     assert {shown.title for shown in drawings.of_card(card) if shown.title.startswith("Reading a ")} == titles
 
 
+@pytest.mark.parametrize(
+    ("kind", "more"),
+    [("plated-out copper", ["0.01 g scale"]), ("cemented copper", ["0.01 g scale"]), ("thinned pH", [])],
+)
+def test_a_card_without_titrant_shows_how_to_read_the_tool_of_its_sample(kind, more):
+    card = dull_card(kind, "25 mL class B burette", *more)
+    assert any("with the 25 mL class B burette" in step for step in card.steps)
+    assert [shown.title for shown in drawings.of_card(card)][-1] == "Reading a 25 mL class B burette"
+
+
 def labels_and_marks(svg, along):
     """Return where the numbers of a scale and its marks stand along it: {mL: place}, [places]; along: "x" or "y"."""
     texts = [text for text in ElementTree.fromstring(svg).iter(f"{SVG}text") if re.fullmatch(r"[\d.]+", text.text)]
@@ -157,6 +167,9 @@ def test_a_row_of_jars_has_as_many_as_the_card_asks_for_named_as_its_steps_name_
     (shown,) = drawings.of_card(card)
     assert [word for word in words_in(shown) if word and re.fullmatch(r"\d+", word)] == named
     assert shown.svg.count("V77h") == len(card.jars)
+    assert ("cloudy" in shown.title) == (kind == "chloride ladder")
+    first, last = card.jars.index(""), len(card.jars) - card.jars[::-1].index("")
+    assert abs(first - (len(card.jars) - last)) <= 1  # the bath's stand in the middle
 
 
 def test_the_bath_s_jars_stand_between_those_that_it_should_lie_between():
@@ -174,6 +187,9 @@ def test_a_pen_shows_what_the_card_expects_it_to_show(kind, expected):
     shown = re.search(expected, " ".join(card.expect))[1]
     pen = next(one for one in drawings.of_card(card) if one.title == "Reading a pen")
     assert words_in(pen).count(shown) == 2  # on the pen and where it is read
+    _, *numbers = (float(word) for word in words_in(pen) if re.fullmatch(r"\d{4,5}|\d\.\d\d", word))
+    assert sorted(set(numbers), reverse=True) == numbers  # it creeps down to where it is read
+    assert len(numbers) == 3
     assert not {"1192", "1163", "1150"} & set(words_in(pen))
 
 
@@ -240,6 +256,8 @@ def test_an_image_carries_the_drawing_and_its_words():
     image = ElementTree.fromstring(drawing.image().replace(">", "/>", 1))
     assert image.get("alt") == 'A "b" <c>: x & y'
     assert unquote(image.get("src").removeprefix("data:image/svg+xml,")) == drawing.svg
+    assert ElementTree.fromstring(drawing.on_paper()).get("alt") == 'A "b" <c>: x & y'
+    assert ElementTree.fromstring(drawing.image(decorative=True).replace(">", "/>", 1)).get("alt") == ""
 
 
 def test_each_look_is_chosen_by_its_picture(app_test):

@@ -68,6 +68,7 @@ NAMED = re.compile(
         ("{12.30 L}", "3.249 gal (12.30 L)"),  # its nought counts
         ("{21.0 ± 2.0 g/L}", "2.8 ± 0.3 oz/gal (21.0 ± 2.0 g/L)"),  # as the template writes it
         ("{0.53 g} of salt", "0.53 g of salt"),  # not 0.0187 oz
+        ("{5 g} in {100 mL}", "0.18 oz (5 g) in 3.38 fl oz (100 mL)"),  # the least that a kitchen measures
         ("Draw {20 mL}", "Draw 20 mL"),  # with a syringe, which is marked in millilitres
         ("Take out {1.20 L} of bath", "Take out 1.27 qt (1.20 L) of bath"),
         ("take {1840 ± 120 g} of soda", "take 4.1 ± 0.3 lb (1840 ± 120 g) of soda"),
@@ -213,6 +214,13 @@ def test_a_plain_text_has_no_amounts():
     assert line("{typed}", typed="280 g").text(Units.US_FIRST) == "280 g"
 
 
+def test_a_number_takes_its_figures_or_decimals_and_its_unit_from_the_template():
+    held = line("{held:.3g g/L}, {held:.1f g/L}, {held:.0f} and {held:.2g}", held=216.44)
+    assert held == "216 g/L, 216.4 g/L, 216 and 220"
+    # by 7.489152 of what is shown: 28.84 and 28.895
+    assert held.text(Units.US_FIRST) == "28.8 oz/gal (216 g/L), 28.90 oz/gal (216.4 g/L), 216 and 220"
+
+
 def test_a_template_with_an_unknown_gap_is_refused():
     with pytest.raises(KeyError):
         line("{weight} of salt")
@@ -355,7 +363,12 @@ def test_a_volume_is_said_as_its_tool_shows_it(volume, spread, said):
 # 1.96 standard uncertainties on each side: 95 % of a normal distribution
 @pytest.mark.parametrize(
     ("value", "most", "said"),
-    [(10.0, math.inf, "6 to 14 g/L"), (1.0, math.inf, "0 to 5 g/L"), (58.0, 60.0, "54 to 60 g/L")],
+    [
+        (10.0, math.inf, "6 to 14 g/L"),
+        (1.0, math.inf, "0 to 5 g/L"),
+        (58.0, 60.0, "54 to 60 g/L"),
+        (70.0, 60.0, "60 g/L"),
+    ],
 )
 def test_a_range_goes_no_further_than_there_is(value, most, said):
     assert str(range_of(value, 2.0, "g/L", most)) == said

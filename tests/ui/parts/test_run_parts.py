@@ -48,6 +48,30 @@ def test_a_length_is_typed_in_inches_by_who_thinks_in_those(type_in):
     assert traced == (pytest.approx(TYPED["Traced outline"][1]), [])
 
 
+def test_an_area_is_typed_in_square_inches_by_who_thinks_in_those(type_in):
+    """Four times as heavy as 10 square inches of 6.4516 cm²."""
+    foil = {"wrap": "2", "sample": "0.5", "sample_area_in²": "10"}
+    assert type_in("Foil wrap", foil, Units.US_FIRST) == (pytest.approx(2.58064), [])
+
+
+@pytest.mark.parametrize(
+    ("units", "asked"),
+    [
+        (Units.METRIC, [("Side of a square, mm", "5 if left empty"), ("Area of that piece, cm²", "100 if left empty")]),
+        # 5 / 25.4 and 100 / 6.4516
+        (Units.US_FIRST, [("Side of a square, in", "0.197 if left empty"), ("Area of that piece, in²", "15.5 if left empty")]),
+    ],
+)  # fmt: skip
+def test_a_field_says_its_unit_and_what_counts_where_it_is_left_empty(monkeypatch, units, asked):
+    fields = []
+    monkeypatch.setattr(run_parts.st, "text_input", lambda label, key, placeholder: fields.append((label, placeholder)))
+    for way in ("Traced outline", "Foil wrap"):
+        run_parts._area_by(run_parts.WAYS[way], units)
+    assert set(asked) < set(fields)
+    assert ("Squares inside the outline", "") in fields
+    assert ("Sides that are plated", "2 if left empty") in fields
+
+
 def test_the_flat_piece_of_foil_is_a_square_decimetre_if_nothing_is_typed(type_in):
     assert type_in("Foil wrap", {"wrap": "2", "sample": "0.5"})[0] == pytest.approx(4.0)
 
@@ -67,7 +91,8 @@ def test_edges_of_the_growing_copper_get_two_to_three_times_the_average():
     assert [(row["low"], row["high"]) for row in rows] == [(2 * row["average"], 3 * row["average"]) for row in rows]
     in_mil = run_parts.growth_chart(run, Units.US_FIRST)
     assert "copper, mil" in str(in_mil)  # 25.4 µm each
-    assert in_mil["data"]["values"][-1]["average"] == pytest.approx(rows[-1]["average"] / 25.4)
+    for name in ("average", "low", "high"):
+        assert in_mil["data"]["values"][-1][name] == pytest.approx(rows[-1][name] / 25.4)
     words = run_parts.growth_words(run)
     assert words.count("µm after") == len(rows) - 1
     assert f"100 µm after {run.time_in_all:.1f} h" in words

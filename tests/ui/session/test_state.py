@@ -119,6 +119,25 @@ def test_another_question_is_answered_without_a_reading_that_is_not_finished():
     assert not state.enter("plate", advise, tables=("plate",)).is_without_a_reading
 
 
+def test_an_answer_is_of_all_that_is_finished_until_something_of_the_bath_changes():
+    state.load_example("dull")
+    answered = state.enter("check", advise).answered
+    assert state.is_of_all_finished(answered)
+    state.add_reading("hydrometer")
+    state.put("plate", "area", "big")  # of another question
+    assert state.is_of_all_finished(answered)
+    assert not state.is_of_all_finished(None)
+    before = state.raw()["bath"]["temperature"]
+    state.put("bath", "temperature", "warm")
+    assert not state.is_of_all_finished(answered)
+    state.put("bath", "temperature", before)
+    assert state.is_of_all_finished(answered)
+    state.put("bath", "volume", "4 L")
+    assert not state.is_of_all_finished(answered)
+    state.put("bath", "volume", None)  # the check needs it
+    assert not state.is_of_all_finished(replace(answered, bath=replace(answered.bath, volume=None)))
+
+
 @pytest.mark.parametrize(
     ("volume", "tables", "asked"),
     [(None, ("mix",), "mix: volume"), ("much", ("mix",), "bath: volume"), (None, ("plate",), "bath: volume")],

@@ -34,6 +34,14 @@ def test_a_tick_that_is_taken_off_leaves_nothing_done(visit):
     assert ticks.ticked() is None  # and so nothing that went in is said of another plan
 
 
+def test_what_is_not_saved_keeps_the_amounts_of_its_own_steps():
+    """The first number is that of the check itself."""
+    amounts = (("bath", "1 L"), ("water", "2 L"), ("sulfuric acid", "30 mL"))
+    assert Ticks("plan", (1, 2, 3), amounts, (7, 8)).not_saved() == Ticks("plan", (2, 3), amounts[1:])
+    assert Ticks("plan", (1, 2, 3), amounts, (7, 8, 9, 10)).not_saved() == Ticks("plan", ())
+    assert Ticks("plan", (1, 2, 3), amounts).not_saved() == Ticks("plan", (1, 2, 3), amounts)
+
+
 def test_steps_are_saved_with_one_check_and_with_no_other():
     assert (ticks.saved(None), ticks.saved(7)) == ((), ())
     ticks.note_saved(7, [8, 9])

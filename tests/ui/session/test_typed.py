@@ -13,6 +13,7 @@ DONE = BEGUN | {"used": "12.3 mL", "end_point": "first lasting cloud"}
     ("sheet", "found"),
     [
         ({}, []),
+        ({"bath": {"touched": ["brass"], "additives": True}, "plate": {"stirring": "none"}}, []),
         ({"bath": {"volume": "5 L", "touched": ["brass"]}}, [("bath", {"volume": "5 L"})]),
         ({"plate": {"stirring": "none", "area": "much"}}, [("plate", {"area": "much"})]),
         ({"stock": {"acid": {"strength": "37 %"}}}, [("stock.acid", {"strength": "37 %"})]),
