@@ -131,7 +131,8 @@ def _check(found: Overview, now: datetime.datetime) -> Due:
     today = now.astimezone().date()
     day = today if found.repeat or found.due is None else found.due
     noon = datetime.datetime.combine(day, datetime.time(12)).astimezone()
-    return Due(Upkeep.CHECK, Upkeep.CHECK, "Check the bath", noon, found.next_check(today))
+    what = "Finish the correction, then check the bath" if found.goes_on() else "Check the bath"
+    return Due(Upkeep.CHECK, Upkeep.CHECK, what, noon, found.next_check(today))
 
 
 def _doses(doses: Sequence[DoseDue], now: datetime.datetime) -> Iterator[Due]:

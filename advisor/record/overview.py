@@ -79,6 +79,10 @@ class Overview:
         """Tell whether the last check is so long ago that the bath is measured anew before anything is added."""
         return self.days > USUAL_DAYS
 
+    def goes_on(self) -> bool:
+        """Tell whether a correction was begun after the last check and its rest is to be done before the next."""
+        return bool(self.left) and not self.is_old()
+
     def asked(self) -> str:
         """Return the state of the last answer where it asked for something, and nothing was written down since."""
         content = self.check.content if self.check else None
@@ -104,7 +108,7 @@ class Overview:
         """Say when to check again and why then."""
         if self.due is None:
             return "Check it now."
-        if self.left and not self.is_old():
+        if self.goes_on():
             return line("{said} Then measure the bath again.", said=still_to_do(self.left))
         if self.corrected is not None:
             return "Only a new check tells what it holds now."

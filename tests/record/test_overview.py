@@ -9,6 +9,7 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.headline import headline
 from advisor.examples import example_text
+from advisor.record.due import Upkeep, due
 from advisor.record.entries import CrystalsAdded, Remake, RunDone, TakenOut, WaterAdded, Withdrawn
 from advisor.record.logbook import Logbook
 from advisor.record.overview import USUAL_DAYS, overview, trail
@@ -85,6 +86,22 @@ def test_a_bath_that_was_corrected_is_to_be_measured_and_not_corrected_again(log
     for entry in added:
         logbook.correct(entry.id, Withdrawn())
     assert overview(BATH, logbook.entries(BATH), NOW).is_out()
+
+
+@pytest.mark.parametrize(("days", "goes_on"), [(18, True), (USUAL_DAYS, True), (USUAL_DAYS + 1, False)])
+def test_a_correction_that_was_begun_is_finished_before_the_next_check(logbook, days, goes_on):
+    """Its readings tell what is left to do for a month; then only a new check does."""
+    logbook.record(BATH, crystals(), datetime.datetime(2026, 3, 16, 12))
+    now = datetime.datetime(2026, 3, 14, 12, tzinfo=datetime.UTC) + datetime.timedelta(days=days)
+    entries = logbook.entries(BATH)
+    found = overview(BATH, entries, now)
+    assert found.state() == "Its correction was begun on 16 March 2026: 1 of 2 steps is done."
+    assert not found.is_in()
+    assert found.goes_on() is goes_on
+    assert found.next_check(now.date()).startswith("Still to do: add 410 mL acid (37 %).") is goes_on
+    (task,) = (task for task in due(entries, now, found, ()) if task.task is Upkeep.CHECK)
+    assert task.what == ("Finish the correction, then check the bath" if goes_on else "Check the bath")
+    assert task.is_due(now)
 
 
 @pytest.mark.parametrize(
