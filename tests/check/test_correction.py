@@ -524,6 +524,7 @@ def test_the_tank_the_level_and_a_tenth_bound_what_is_sought() -> None:
     usual = task()
     assert correction._roofs(usual) == pytest.approx([5.768, 6.5])
     assert correction._roofs(replace(usual, most_volume=5.7)) == [5.7]
+    assert correction._roofs(replace(usual, least_volume=5.7)) == pytest.approx([5.768, 6.5])
     assert correction._roofs(replace(usual, least_volume=5.9)) == pytest.approx([6.077, 6.5])
     assert correction._roofs(replace(usual, usual_volume=3.9)) == pytest.approx([5.768, 6.5])  # it stands at 5.6 L
     both_ways = [(0.0, 5.768), (0.56, 5.768), (0.0, 6.5), (0.56, 6.5)]
