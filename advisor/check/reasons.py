@@ -91,7 +91,7 @@ def _at_the_edge(task: Task, amounts: Amounts, judged: Mapping[str, Verdict]) ->
     """Say what water thins that is inside: nothing where the bath is as well off without it."""
     after, without = _outcome(task, amounts), _outcome(task, amounts, "water")
     nearer = [name for name in judged if _is_nearer(task, amounts, "water", name)]
-    if judged and float(without.probability_in) < SURE <= float(after.probability_in):
+    if float(without.probability_in) < SURE <= float(after.probability_in):
         thinned = [max(judged, key=lambda each: judged[each].probability_high or 0.0)]
         so = "to be inside as surely as asked"
     else:

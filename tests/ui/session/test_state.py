@@ -134,8 +134,6 @@ def test_an_answer_is_of_all_that_is_finished_until_something_of_the_bath_change
     assert state.is_of_all_finished(answered)
     state.put("bath", "volume", "4 L")
     assert not state.is_of_all_finished(answered)
-    state.put("bath", "volume", None)  # the check needs it
-    assert not state.is_of_all_finished(replace(answered, bath=replace(answered.bath, volume=None)))
 
 
 @pytest.mark.parametrize(
@@ -182,6 +180,15 @@ def test_fields_of_readings_before_the_one_that_goes_keep_their_widgets(visit):
     assert again[0] == before[0]
     assert not set(again[1:]) & {*before, *after}  # what a browser still sends of either must not reach the sheet
     assert [reading["value"] for reading in state.raw()["reading"]] == ["1.11", "1.22", "1.33"]
+
+
+def test_a_field_never_gets_the_widget_again_that_it_had_before():
+    state.load({"reading": [{"kind": "hydrometer"}] * 3})
+    seen = [state.key_of("reading 1", "value")]
+    for afresh in (lambda: state.remove_reading(1), state.forget_widgets, lambda: state.remove_reading(1)):
+        afresh()
+        seen.append(state.key_of("reading 1", "value"))
+    assert len(set(seen)) == 4
 
 
 def test_a_pack_that_is_taken_out_is_the_one_of_its_number():
