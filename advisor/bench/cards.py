@@ -58,7 +58,7 @@ from advisor.sheet import Sheet, read_sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import Amount, Line, filled, half_width, joined, line, range_of
+from advisor.words.lines import Amount, Line, at_the_bench, filled, half_width, joined, line, range_of
 from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
@@ -235,7 +235,7 @@ def bench_card(kind: str, sheet: Sheet, is_begun: bool = False) -> BenchCard:
             elif not is_begun:
                 blocks["steps"].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
-    said = {name: tuple(lines) for name, lines in blocks.items()}
+    said = {name: tuple(map(at_the_bench, lines)) for name, lines in blocks.items()}
     return BenchCard(
         kind,
         label_of(kind),

@@ -81,9 +81,12 @@ class Stock:
 
     def cost(self, crystals: float, acid_solution: float) -> float | None:
         """Return what they cost [the sheet's currency], None where a price that counts is missing."""
-        salt_priced = crystals == 0 or self.crystals_price is not None
-        acid_priced = acid_solution == 0 or self.acid_price is not None
-        return self.usual_cost(crystals, acid_solution) if salt_priced and acid_priced else None
+        return None if self.unpriced(crystals, acid_solution) else self.usual_cost(crystals, acid_solution)
+
+    def unpriced(self, crystals: float, acid_solution: float) -> tuple[str, ...]:
+        """Return what goes in and has no price, of crystals [g] and acid solution [g]."""
+        both = (("crystals", crystals, self.crystals_price), ("acid", acid_solution, self.acid_price))
+        return tuple(name for name, amount, price in both if amount and price is None)
 
 
 @dataclass(frozen=True)

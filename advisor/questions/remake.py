@@ -46,7 +46,7 @@ from advisor.questions.make_up import fresh_part, fresh_part_said
 from advisor.sheet import Keep, Sheet, Window
 from advisor.words import phrases
 from advisor.words.cautions import Act, StepWithActs, cautions, in_order, take_care
-from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line
+from advisor.words.lines import Amount, Line, capital, in_a_jug, joined, line, listed
 from advisor.words.sections import Block, Section, how_likely, percent
 from advisor.words.states import PlanState
 
@@ -88,7 +88,10 @@ UNMEASURED_WASTE = "it may yet change this answer, and tells how much soda the w
 
 @dataclass(frozen=True)
 class Option:
-    """One choice. Costs in the sheet's currency, None where a price is missing; waste in L; fraction: replaced."""
+    """One choice. Costs in the sheet's currency, None where a price is missing; waste in L; fraction: replaced.
+
+    unpriced: what has no price that would count.
+    """
 
     choice: str
     fraction: float
@@ -99,6 +102,7 @@ class Option:
     probability_in: float | None
     probability_cures: float
     weighed_cost: float  # with usual prices where the sheet has none, work, and a weight on waste
+    unpriced: tuple[str, ...]
 
     @property
     def name(self) -> str:
@@ -129,8 +133,21 @@ class Option:
         if self.probability_in is None and self.choice == "correct":
             return "cost not known before it is measured"
         if self.cost is None:
-            return "cost not known, prices are missing"
+            return f"cost not known, {self.missing_said}"
         return f"cost {phrases.money(self.cost)}" if self.cost > 0 else "nothing to pay"
+
+    @property
+    def missing_said(self) -> str:
+        """Which price is missing, in words: one or two by name."""
+        if len(self.unpriced) > 2:
+            return f"{len(self.unpriced)} prices are missing"
+        one = len(self.unpriced) == 1
+        return f"the price{'' if one else 's'} of {listed(self.unpriced)} {'is' if one else 'are'} missing"
+
+    @property
+    def waste_said(self) -> str:
+        """How much copper waste it leaves, in words."""
+        return line("{waste:.1f L} of copper waste", waste=self.waste) if self.waste else "no copper waste"
 
     @property
     def work_said(self) -> str:
@@ -285,7 +302,7 @@ class Decision:
         gone = f"{100 * self.turns_at:.0f} %"
         turns = f"If more than about {gone} of the bath had to go, remaking would pay better."
         if self.options[-1].cost is None:
-            turns = "Above which part remaking would pay better is not said, since prices are missing."
+            turns = f"Above which part remaking would pay better is not said, since {self.options[-1].missing_said}."
         if self.turns_at == 0:
             turns = "Replacing a part does not pay at any fraction: it is too likely not to cure."
         return (
@@ -423,6 +440,7 @@ def _in_place(case: _Case, cures: float) -> Option:
         probability_in=None if case.not_measured else inside,
         probability_cures=cures * inside,
         weighed_cost=usual_cost + MINUTE_WORTH * minutes,
+        unpriced=case.task.stock.unpriced(plan.amounts.crystals, plan.amounts.acid),
     )
 
 
@@ -455,6 +473,7 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
         probability_in=inside if all_goes or not case.not_measured else None,
         probability_cures=cures * (inside if told or all_goes else MENDABLE),
         weighed_cost=usual_cost + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
+        unpriced=case.task.stock.unpriced(amounts.crystals, amounts.acid) + (("disposal",) if price is None else ()),
     )
 
 
@@ -730,11 +749,10 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
 def _option_line(option: Option) -> Line:
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, {work}{inside}, the liquid is sound afterwards: "
-        "{sound}. Does not cure: {rest}.",
+        "{name}: {cost}, {waste}, {work}{inside}, the liquid is sound afterwards: {sound}. Does not cure: {rest}.",
         name=option.name,
         cost=option.cost_said,
-        waste=Amount(option.waste, "L", 1),
+        waste=option.waste_said,
         work=option.work_said,
         inside=inside,
         sound=option.sound,

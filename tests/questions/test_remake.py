@@ -353,7 +353,25 @@ def test_prices_that_are_missing_leave_the_cost_open():
     decision = keep(read_sheet(raw))
     assert option(decision, "remake").cost is None
     assert option(decision, "remake").disposal_cost is None
-    assert "prices are missing" in said(decision)
+    assert "3 prices are missing" in said(decision)
+
+
+@pytest.mark.parametrize(
+    ("priced", "missing"),
+    [
+        (("crystals", "acid"), "the price of disposal is missing"),
+        (("crystals", "disposal"), "the price of acid is missing"),
+        (("disposal",), "the prices of crystals and acid are missing"),
+    ],
+)
+def test_one_or_two_prices_that_are_missing_are_named(priced, missing):
+    stock = {
+        name: {key: text for key, text in of.items() if key != "price" or name in priced} for name, of in PRICES.items()
+    }
+    raw = {"bath": {"volume": "5 L"}, "stock": stock, "keep": {"disposal_price": 2.5} if "disposal" in priced else {}}
+    decision = keep(read_sheet({**raw, "reading": [{"kind": "previous check", **INSIDE}]}))
+    assert option(decision, "remake").cost_said == f"cost not known, {missing}"
+    assert f"remaking would pay better is not said, since {missing}." in said(decision)
 
 
 @pytest.mark.parametrize("name", ["dull", "evaporation", "old"])
@@ -458,16 +476,16 @@ def test_without_a_price_no_cost_and_no_turning_point_is_told():
     measured = {"kind": "previous check", "since": "evaporation only", **INSIDE}
     unpriced, unmeasured = keep(read_sheet(told | {"reading": [measured]})), keep(read_sheet(told))
     assert [option.cost_said for option in unpriced.options] == [
-        "nothing to pay", "cost not known, prices are missing", "cost not known, prices are missing",
+        "nothing to pay", "cost not known, 3 prices are missing", "cost not known, 3 prices are missing",
     ]  # fmt: skip
-    assert "Correct in place: nothing to pay, 0.0 L of copper waste, no work" in said(unpriced)
+    assert "Correct in place: nothing to pay, no copper waste, no work" in said(unpriced)
     assert [option.cost_said for option in unmeasured.options] == [
         "cost not known before it is measured",
-        *["cost not known, prices are missing"] * 2,
+        *["cost not known, 3 prices are missing"] * 2,
     ]
     for decision in (unpriced, unmeasured):
         assert decision.turns_at > 0
-        assert "remaking would pay better is not said, since prices are missing" in said(decision)
+        assert "remaking would pay better is not said, since 3 prices are missing" in said(decision)
         assert not re.search(r"cost 0\.00|about 0 min|had to go, remaking", said(decision))
     assert "of the bath had to go, remaking would pay better" in said(keep(sheet()))
 
