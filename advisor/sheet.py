@@ -36,7 +36,7 @@ from advisor.basis.fields import (
     write_table,
 )
 from advisor.basis.toml import read_toml
-from advisor.basis.units import HOURS_PER_MONTH, Measured, format_quantity
+from advisor.basis.units import HOURS_PER_MONTH, Measured
 from advisor.measure.hull_cell import CELLS, FARTHEST_CM, NEAREST_CM, Panel, read_panel
 from advisor.readings import KINDS, Reading
 from advisor.readings.model import Surroundings
@@ -54,6 +54,7 @@ from advisor.solution.stock import (
     AcidTooStrongToGrade,
 )
 from advisor.solution.transport import DIFFUSION_LAYER
+from advisor.words.lines import line
 
 LONGEST_NAME = 80  # characters of a bath's name (judgement)
 HIGHEST_PRICE = 1e6  # in any currency (judgement)
@@ -261,14 +262,17 @@ class Bath(TableBase):
     def check(self, place: str) -> None:
         """Refuse a tank whose least level is above its most."""
         if self.max_volume and self.most_L < 0.9 * (1 - ROUNDED) * self.volume.value:
-            least, now = (format_quantity(share * self.volume.value, "volume") for share in (0.9, 1.0))
-            accepted = f"it must not be less than {least}, nine tenths of the {now} in it now"
+            accepted = line(
+                "it must not be less than {least:.6g L}, nine tenths of the {now:.6g L} in it now",
+                least=0.9 * self.volume.value,
+                now=self.volume.value,
+            )
             raise InputError(f"{place}: max_volume", show(self.max_volume.text), accepted, Fault.CONFLICT)
         if self.min_volume and self.least_L > self.most_L:
             raise InputError(
                 f"{place}: min_volume",
                 show(self.min_volume.text),
-                f"it must not be more than the most the tank holds, {format_quantity(self.most_L, 'volume')}",
+                line("it must not be more than the most the tank holds, {most:.6g L}", most=self.most_L),
                 Fault.CONFLICT,
             )
 

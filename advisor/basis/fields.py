@@ -19,7 +19,17 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, TypeVar
 
-from advisor.basis.units import Measured, UnitError, example_of, format_quantity, in_digits, parse, parse_number
+from advisor.basis.units import (
+    Measured,
+    UnitError,
+    example_of,
+    format_limit,
+    format_quantity,
+    in_digits,
+    parse,
+    parse_number,
+    us_unit_of,
+)
 
 # In the unit used inside: less than a millionth of a litre is a slip, and dividing by it gives infinity (judgement).
 LEAST_ABOVE_ZERO = 1e-6
@@ -131,8 +141,7 @@ class QuantityField(Field):
         low, high = self.low, self.high
         below = low is not None and (measured.value <= low if self.above else measured.value < low)
         if below or (high is not None and measured.value > high):
-            fahrenheit = self.quantity == "temperature" and measured.text.upper().rstrip().endswith("F")
-            return self._limits("degF" if fahrenheit else self.unit)
+            return self._limits(us_unit_of(measured.text, self.quantity))
         if self.above and low == 0 and measured.value < LEAST_ABOVE_ZERO:
             return f"at least {format_quantity(LEAST_ABOVE_ZERO, self.quantity, self.unit)}"
         return ""
@@ -150,8 +159,17 @@ class QuantityField(Field):
     def write(self, value: Measured) -> object:
         return value.text
 
-    def _limits(self, unit: str | None) -> str:
-        low, high = ("" if at is None else format_quantity(at, self.quantity, unit) for at in (self.low, self.high))
+    def _limits(self, us_unit: str) -> str:
+        """Say the limits in the US unit in which was typed; in the field's own where that is empty."""
+
+        def told(limit: float | None, is_least: bool) -> str:
+            if limit is None:
+                return ""
+            if us_unit:
+                return format_limit(limit, self.quantity, us_unit, is_least)
+            return format_quantity(limit, self.quantity, self.unit)
+
+        low, high = told(self.low, is_least=True), told(self.high, is_least=False)
         if low and high:
             return f"more than {low.split()[0]} and at most {high}" if self.above else f"from {low} to {high}"
         return f"{'more than' if self.above else 'from'} {low}" if low else f"at most {high}"

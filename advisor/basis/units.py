@@ -208,6 +208,8 @@ WITHOUT_PINT = {  # exact
 _PINT_BASE = {"mol/L": "mole/liter", "fraction": "dimensionless", "mg/L": "milligram/liter", "g/L": "gram/liter"}
 _PINT_BASE |= {"g/mL": "gram/milliliter", "uS/cm": "microsiemens/centimeter"}
 
+_US = "gal qt pt cup fl_oz tbsp tsp ft³ oz lb oz/gal degF A/ft² in mil ft in² ft²"  # of UNITS
+
 # A ± says that the true value is within it with 95 % probability: so many standard uncertainties (normal distribution).
 COVERAGE = 1.96  # computed
 
@@ -434,6 +436,13 @@ def is_unit(text: str, quantity: str) -> bool:
     return True
 
 
+def us_unit_of(text: str, quantity: str) -> str:
+    """Return the US unit in which a text of the named kind is written; empty where it is in another one, or in none."""
+    match = _QUANTITY.fullmatch(_unit_behind(in_figures(text), quantity))
+    name = _spelled(quantity).get(_key((match["inner"] or match["outer"] or "") if match else ""), "")
+    return name if name in _US.split() else ""
+
+
 def _with_plain_fractions(text: str) -> str:
     """Return a text with its ½ as 1/2."""
     for sign in () if text.isascii() else set(text) & set("½⅓⅔¼¾⅛⅜⅝⅞"):
@@ -492,6 +501,14 @@ def format_quantity(value: float, quantity: str, unit: str | None = None, digits
     """Write a value as a sheet text, such as "5.6 L"; `unit` defaults to the inside unit, for a fraction to %."""
     unit = unit or ("%" if quantity == "fraction" else _inside(quantity))
     return f"{in_digits(convert(value, quantity, unit), digits)} {unit}"
+
+
+def format_limit(limit: float, quantity: str, unit: str, is_least: bool, digits: int = 3) -> str:
+    """Write a limit in a unit so that what is written is within it: the least rounded up, the most down."""
+    number = convert(limit, quantity, unit)
+    steps = number * 10.0 ** _places(number, digits)
+    rounded = math.ceil(steps - 1e-9) if is_least else math.floor(steps + 1e-9)
+    return f"{in_digits(rounded / 10.0 ** _places(number, digits), digits)} {unit.replace('_', ' ')}"
 
 
 def in_digits(value: float, digits: int) -> str:

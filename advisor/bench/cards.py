@@ -67,7 +67,7 @@ from advisor.sheet import Sheet, read_sheet
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.stock import SALT_SOLUTION_CHLORIDE
 from advisor.words.cautions import Act, cautions, first_aid
-from advisor.words.lines import Amount, Line, filled, half_width, joined, line, range_of
+from advisor.words.lines import Amount, Line, at_the_bench, filled, half_width, joined, line, range_of
 from advisor.words.sections import Section
 
 Plan = TypeVar("Plan")
@@ -288,7 +288,7 @@ def _said(
             elif not left_out.get(block):
                 blocks["steps" if block in left_out else block].append(filled(row["text"], words))
     blocks["cautions"][:0] = cautions(acts)
-    return {name: tuple(lines) for name, lines in blocks.items()}, tuple(acts)
+    return {name: tuple(map(at_the_bench, lines)) for name, lines in blocks.items()}, tuple(acts)
 
 
 def label_of(kind: str) -> str:

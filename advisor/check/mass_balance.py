@@ -84,9 +84,9 @@ class Stock:
         return None if self.unpriced(crystals, acid_solution) else self.usual_cost(crystals, acid_solution)
 
     def unpriced(self, crystals: float, acid_solution: float) -> tuple[str, ...]:
-        """Return of which of them [g] no price is known, in words."""
-        asked = (("crystals", crystals, self.crystals_price), ("acid", acid_solution, self.acid_price))
-        return tuple(name for name, amount, price in asked if amount > 0 and price is None)
+        """Return what goes in and has no price, of crystals [g] and acid solution [g]."""
+        both = (("crystals", crystals, self.crystals_price), ("acid", acid_solution, self.acid_price))
+        return tuple(name for name, amount, price in both if amount and price is None)
 
 
 @dataclass(frozen=True)

@@ -27,10 +27,10 @@ from advisor.solution.stock import (
 )
 from advisor.words import phrases
 from advisor.words.cautions import Act
-from advisor.words.lines import Amount, Line, in_a_jug, joined, line, measured_out, range_of, weighed
+from advisor.words.lines import Amount, Line, at_the_bench, in_a_jug, joined, line, measured_out, range_of, weighed
 from advisor.words.sections import percent
 
-SALT_SOLUTION_RECIPE = line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION)
+SALT_SOLUTION_RECIPE = at_the_bench(line(phrases.SALT_SOLUTION, grams=SALT_SOLUTION))
 
 
 LEAST_IN_A_JUG = 0.1  # L: a cylinder shows less to the millilitre (judgement)
@@ -393,9 +393,9 @@ def step_amount(step: Step) -> Line:
     grams = weighed(numbers["mass_g"])
     if step.what == "sodium chloride":
         return line(
-            "Add {volume:.0f mL} of salt solution of {solution:g g/L} ({grams} of table salt)",
+            "Add {volume:.0f mL} of salt solution of {solution} ({grams} of table salt)",
             volume=numbers["volume_mL"],
-            solution=SALT_SOLUTION,
+            solution=Amount(SALT_SOLUTION, "g/L", digits=3, of_a_tool=True),  # as its recipe has it
             grams=grams,
         )
     if "volume_mL" in numbers:

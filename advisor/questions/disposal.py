@@ -21,7 +21,6 @@ from typing import ClassVar
 from advisor.basis import tables
 from advisor.basis.components import SALT_AND_ACID
 from advisor.basis.fields import InputError, show
-from advisor.basis.units import format_quantity
 from advisor.check.advice import Advice
 from advisor.check.advise import advise_beside
 from advisor.check.window import SURE_REACH
@@ -243,7 +242,7 @@ def dispose(sheet: Sheet) -> Disposal:
     held = sheet.bath.volume.value
     volume = wanted.volume.value if wanted.volume else held
     if wanted.volume and volume > 1.001 * held:
-        accepted = f"at most what the bath holds, {format_quantity(held, 'volume')}"
+        accepted = line("at most what the bath holds, {held:g L}", held=held)
         raise InputError("dispose: volume", show(wanted.volume.text), accepted)
     advice = advise_beside(sheet)
     known = set(SALT_AND_ACID) <= set(advice.determined)

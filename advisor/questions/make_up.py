@@ -276,7 +276,8 @@ def mix(sheet: Sheet) -> Mixture:
     made = forward(task, amounts)
     for name, most in MOST.items():
         if getattr(made, name) > most:
-            raise InputError("mix", f"this makes {getattr(made, name):.0f} g/L {NAMES[name]}", f"at most {most:g} g/L")
+            found = line("this makes {made:.0f g/L} {what}", made=getattr(made, name), what=NAMES[name])
+            raise InputError("mix", found, line("at most {most:g g/L}", most=most))
     limits = limits_of(sheet)
     verdict = {name: _judge(made, name, limits[name]) for name in MIXED_TO}
     verdict["chloride"] = not_measured(limits["chloride"])
@@ -436,7 +437,9 @@ def _made_up_to(task: Task, volume: float, dry: Amounts) -> Amounts:
         return forward(task, replace(dry, water=water)).volume - volume
 
     if excess(0.0) > 0:
-        raise InputError("mix: volume", f"{volume:g} L leaves no room for any water", "give a larger volume")
+        raise InputError(
+            "mix: volume", line("{volume:g L} leaves no room for any water", volume=volume), "give a larger volume"
+        )
     return replace(dry, water=float(brentq(excess, 0.0, 1100 * volume)))
 
 
@@ -451,9 +454,16 @@ def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
             reach = brentq(lambda less: fresh(task, volume, salt, less).water, 0.0, acid)
         raise InputError(
             "mix: sulfuric_acid",
-            f"{acid:g} g/L cannot be mixed with acid of {100 * task.stock.acid_strength:.0f} %, which brings too much "
-            "water",
-            f"with {salt:g} g/L copper sulfate it reaches at most {reach:.0f} g/L: choose a window with less acid",
+            line(
+                "{acid:g g/L} cannot be mixed with acid of {strength:.0f} %, which brings too much water",
+                acid=acid,
+                strength=100 * task.stock.acid_strength,
+            ),
+            line(
+                "with {salt:g g/L} copper sulfate it reaches at most {reach:.0f g/L}: choose a window with less acid",
+                salt=salt,
+                reach=reach,
+            ),
         )
     return _rounded(exact)
 

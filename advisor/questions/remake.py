@@ -90,7 +90,7 @@ UNMEASURED_WASTE = "it may yet change this answer, and tells how much soda the w
 class Option:
     """One choice. Costs in the sheet's currency, None where a price is missing; waste in L; fraction: replaced.
 
-    unpriced: of what no price is known, in words.
+    unpriced: what has no price that would count.
     """
 
     choice: str
@@ -102,7 +102,7 @@ class Option:
     probability_in: float | None
     probability_cures: float
     weighed_cost: float  # with usual prices where the sheet has none, work, and a weight on waste
-    unpriced: tuple[str, ...] = ()
+    unpriced: tuple[str, ...]
 
     @property
     def name(self) -> str:
@@ -133,13 +133,19 @@ class Option:
         if self.probability_in is None and self.choice == "correct":
             return "cost not known before it is measured"
         if self.cost is None:
-            return f"cost not known, {self.no_price}"
+            return f"cost not known, {self.missing_said}"
         return f"cost {phrases.money(self.cost)}" if self.cost > 0 else "nothing to pay"
 
     @property
-    def no_price(self) -> str:
-        """Of what no price is known, in words."""
-        return f"no price for {listed(self.unpriced)}"
+    def missing_said(self) -> str:
+        """Which price is missing, in words."""
+        one = len(self.unpriced) == 1
+        return f"the price{'' if one else 's'} of {listed(self.unpriced)} {'is' if one else 'are'} missing"
+
+    @property
+    def waste_said(self) -> str:
+        """How much copper waste it leaves, in words."""
+        return line("{waste:.1f L} of copper waste", waste=self.waste) if self.waste else "no copper waste"
 
     @property
     def work_said(self) -> str:
@@ -294,7 +300,7 @@ class Decision:
         gone = f"{100 * self.turns_at:.0f} %"
         turns = f"If more than about {gone} of the bath had to go, remaking would pay better."
         if self.options[-1].cost is None:
-            turns = f"Above which part remaking would pay better is not said: {self.options[-1].no_price} is known."
+            turns = f"Above which part remaking would pay better is not said, since {self.options[-1].missing_said}."
         if self.turns_at == 0:
             turns = "Replacing a part does not pay at any fraction: it is too likely not to cure."
         return (
@@ -465,7 +471,7 @@ def _replacing(case: _Case, choice: str, fraction: float, cures: float) -> Optio
         probability_in=inside if all_goes or not case.not_measured else None,
         probability_cures=cures * (inside if told or all_goes else MENDABLE),
         weighed_cost=usual_cost + waste * (usual + WASTE_COUNTS) + MINUTE_WORTH * MINUTES[choice],
-        unpriced=(*case.task.stock.unpriced(amounts.crystals, amounts.acid), *(("disposal",) if price is None else ())),
+        unpriced=case.task.stock.unpriced(amounts.crystals, amounts.acid) + (("disposal",) if price is None else ()),
     )
 
 
@@ -741,11 +747,10 @@ def _would_change(case: _Case, choice: str) -> tuple[str, ...]:
 def _option_line(option: Option) -> Line:
     inside = "" if option.probability_in is None else f", inside the window: {percent(option.probability_in)}"
     return line(
-        "{name}: {cost}, {waste} of copper waste, {work}{inside}, the liquid is sound afterwards: "
-        "{sound}. Does not cure: {rest}.",
+        "{name}: {cost}, {waste}, {work}{inside}, the liquid is sound afterwards: {sound}. Does not cure: {rest}.",
         name=option.name,
         cost=option.cost_said,
-        waste=Amount(option.waste, "L", 1),
+        waste=option.waste_said,
         work=option.work_said,
         inside=inside,
         sound=option.sound,

@@ -179,8 +179,11 @@ class AcidTitration(AcidByBase):
         if implied > HIGHEST_SULFURIC_ACID:
             raise InputError(
                 f"{place}: used",
-                f"{show(self.used.text)}, which means {implied:.0f} g/L of acid",
-                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and used",
+                line("{used}, which means {g:.0f g/L} of acid", used=show(self.used.text), g=implied),
+                line(
+                    "it must come to at most {most:.0f g/L}: check sample, strength and used",
+                    most=HIGHEST_SULFURIC_ACID,
+                ),
             )
 
     def _implied_acid(self) -> float:

@@ -18,6 +18,7 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # Undiluted, zinc or aluminium heats a bath by 67 to 85 degC (computed from heats of formation): so little bath in so
 # much water warms by about 3 degC.
@@ -58,8 +59,11 @@ class CementedCopper(Reading):
         if implied > HIGHEST_COPPER_SULFATE:
             raise InputError(
                 f"{place}: after",
-                f"{show(self.after.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"accepted is at most {HIGHEST_COPPER_SULFATE:.0f} g/L: was it dry, and was all the zinc taken out?",
+                line("{after}, which means {g:.0f g/L} of copper sulfate", after=show(self.after.text), g=implied),
+                line(
+                    "accepted is at most {most:.0f g/L}: was it dry, and was all the zinc taken out?",
+                    most=HIGHEST_COPPER_SULFATE,
+                ),
             )
 
     @property

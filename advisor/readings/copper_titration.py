@@ -142,9 +142,11 @@ class CopperTitration(Reading):
         if implied > HIGHEST_COPPER_SULFATE:
             raise InputError(
                 f"{place}: used",
-                f"{show(self.used.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, predilution, "
-                "strength and used",
+                line("{used}, which means {g:.0f g/L} of copper sulfate", used=show(self.used.text), g=implied),
+                line(
+                    "it must come to at most {most:.0f g/L}: check sample, predilution, strength and used",
+                    most=HIGHEST_COPPER_SULFATE,
+                ),
             )
 
     def _titrant_per_copper_sulfate(self) -> float:

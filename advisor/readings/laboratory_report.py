@@ -17,6 +17,7 @@ from advisor.basis.units import COVERAGE, Measured
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE, SODIUM, SODIUM_SULFATE
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
+from advisor.words.lines import line
 
 SODIUM_PER_SULFATE = 2 * SODIUM / SODIUM_SULFATE  # g/g (computed)
 # Per field: the component of the bath it speaks of, what a gram a litre of that reads as, its half-width (95 %,
@@ -72,7 +73,7 @@ class LaboratoryReport(Reading):
             component, reads_as, _, _ = SPEAKS_OF[name]
             most = MOST.get(component, MOST_SALT) * reads_as
             if self._grams(name) > most:
-                accepted = f"no bath holds more than {most:.3g} g/L: look again at the unit"
+                accepted = line("no bath holds more than {most:.3g g/L}: look again at the unit", most=most)
                 raise InputError(f"{place}: {name}", show(getattr(self, name).text), accepted, Fault.OUT_OF_LIMITS)
 
     @property

@@ -95,10 +95,11 @@ class PHCurve(AcidByBase):
         except CurveError as error:
             raise InputError(f"{place}: points", f"you gave {len(self.points)} points", f"{error}") from error
         if acid > HIGHEST_SULFURIC_ACID:
-            accepted = (
-                f"it must come to at most {HIGHEST_SULFURIC_ACID:.0f} g/L: check sample, strength and the volumes"
+            accepted = line(
+                "it must come to at most {most:.0f g/L}: check sample, strength and the volumes",
+                most=HIGHEST_SULFURIC_ACID,
             )
-            raise InputError(f"{place}: points", f"the curve means {acid:.0f} g/L of acid", accepted)
+            raise InputError(f"{place}: points", line("the curve means {g:.0f g/L} of acid", g=acid), accepted)
 
     def _check_points(self, place: str) -> None:
         if self.file is not None:

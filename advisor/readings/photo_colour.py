@@ -134,9 +134,12 @@ class PhotoColour(Reading):
         self._refuse_standards_without_a_curve(place)
         found = self.found()[0]
         if found > HIGHEST_COPPER_SULFATE and not self._clipped():
-            given = f"with dilution {self.dilution:g} they mean {found:.0f} g/L of copper sulfate"
-            accepted = (
-                f"it must be at most {HIGHEST_COPPER_SULFATE:.0f} g/L; give the standards as they are in the jars"
+            given = line(
+                "with dilution {times:g} they mean {g:.0f g/L} of copper sulfate", times=self.dilution, g=found
+            )
+            accepted = line(
+                "it must be at most {most:.0f g/L}; give the standards as they are in the jars",
+                most=HIGHEST_COPPER_SULFATE,
             )
             raise InputError(f"{place}: samples", given, accepted)
 

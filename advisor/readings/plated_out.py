@@ -18,6 +18,7 @@ from advisor.readings.model import FloatArray, Model, Reading, State, Surroundin
 from advisor.readings.tools import check_tool, titration_errors, volume_error, weighing_error
 from advisor.solution.molar_masses import COPPER_PER_PENTAHYDRATE
 from advisor.solution.ranges import HIGHEST_COPPER_SULFATE
+from advisor.words.lines import line
 
 # Copper that a bath faded to no colour by eye still holds, or that falls off as powder: 0 to 2 % (judgement).
 LEFT_BEHIND = 0.01
@@ -48,8 +49,11 @@ class PlatedOutCopper(Reading):
         if implied > HIGHEST_COPPER_SULFATE:
             raise InputError(
                 f"{place}: after",
-                f"{show(self.after.text)}, which means {implied:.0f} g/L of copper sulfate",
-                f"it must come to at most {HIGHEST_COPPER_SULFATE:.0f} g/L: check sample, before and after",
+                line("{after}, which means {g:.0f g/L} of copper sulfate", after=show(self.after.text), g=implied),
+                line(
+                    "it must come to at most {most:.0f g/L}: check sample, before and after",
+                    most=HIGHEST_COPPER_SULFATE,
+                ),
             )
 
     def _gain(self) -> float:

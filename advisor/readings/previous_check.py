@@ -21,6 +21,7 @@ from advisor.solution.composition import Masses, composition
 from advisor.solution.density import density
 from advisor.solution.ranges import HIGHEST_CHLORIDE, HIGHEST_COPPER_SULFATE, HIGHEST_SULFURIC_ACID
 from advisor.solution.stock import CRYSTAL_FORMS, acid_density, pentahydrate_mass_fraction
+from advisor.words.lines import line
 
 SINCE = ("evaporation only", "unknown")
 # What an unknown history adds, relative (judgement): drag-out, feeding and starving anodes, top-ups nobody wrote down.
@@ -252,8 +253,14 @@ class MakeUp(Reading):
             raise InputError(f"{place}: water", "you gave both", "give either water or final_volume", Fault.CONFLICT)
         copper_sulfate, sulfuric_acid, _ = self._made()
         if copper_sulfate > HIGHEST_COPPER_SULFATE or sulfuric_acid > HIGHEST_SULFURIC_ACID:
-            found = f"this makes {copper_sulfate:.0f} g/L crystals and {sulfuric_acid:.0f} g/L acid"
-            accepted = f"it may make at most {HIGHEST_COPPER_SULFATE:.0f} g/L and {HIGHEST_SULFURIC_ACID:.0f} g/L"
+            found = line(
+                "this makes {salt:.0f g/L} crystals and {acid:.0f g/L} acid", salt=copper_sulfate, acid=sulfuric_acid
+            )
+            accepted = line(
+                "it may make at most {salt:.0f g/L} and {acid:.0f g/L}",
+                salt=HIGHEST_COPPER_SULFATE,
+                acid=HIGHEST_SULFURIC_ACID,
+            )
             raise InputError(f"{place}: crystals", found, accepted)
 
     @property

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Sequence
 
 from advisor.basis.fields import Fault, InputError
-from advisor.basis.units import Measured, UnitError, in_digits, parse
+from advisor.basis.units import Measured, UnitError, parse
 from advisor.check.known import Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.balance import LEAST_LEFT
@@ -23,6 +23,7 @@ from advisor.record.entries import (
     TakenOut,
     WaterAdded,
 )
+from advisor.words.lines import line
 
 MOST = "max_volume"  # how sheets and moves name the most that a tank holds
 HIGHEST_RISE = 1.25  # times all that the record tells of, above which a level is a slip (judgement)
@@ -93,7 +94,7 @@ def refuse_a_slip(content: LevelMark | WaterAdded | TakenOut, before: Sequence[E
     raise InputError(
         f"{content.label}: volume",
         f"you gave {text}",
-        f"by the record at most {in_digits(most, 3)} L are in that tank. {instead}",
+        line("by the record at most {most:.3g L} are in that tank. {instead}", most=most, instead=instead),
         Fault.OUT_OF_LIMITS,
     )
 

@@ -17,7 +17,7 @@ import numpy as np
 
 from advisor.basis.components import COMPONENTS, KEYS, NAMES, UNITS
 from advisor.basis.fields import Fault, InputError
-from advisor.basis.units import Measured, in_digits
+from advisor.basis.units import Measured
 from advisor.check.known import Known, Value
 from advisor.readings.tools import LEVEL_READING
 from advisor.record.asked import level_to_begin_with
@@ -350,7 +350,7 @@ def _source(source: str, entries: Sequence[Entry], now: datetime.datetime) -> tu
 def _least_left(litres: Measured, known: Known, whole_may_go: bool) -> None:
     most = known.volume_L * (1 + REST if whole_may_go else 1 - REST)
     if litres.value > most:
-        accepted = f"at most {in_digits(most, 4)} L are there by the record"
+        accepted = line("at most {most:.4g L} are there by the record", most=most)
         raise InputError("volume", f"you gave {litres.text}", accepted, Fault.OUT_OF_LIMITS)
 
 
@@ -363,8 +363,12 @@ def _has_room(target: str, others: Sequence[Entry], there: Carried | None, poure
     left = max(most.least - level.value, 0.0)
     if poured.value > left:
         given = f"{poured.text} would go in"
-        room = np.floor(100 * left) / 100
-        accepted = f"the tank of {target} holds at most {most.text}, and takes {room:g} L more by the record"
+        accepted = line(
+            "the tank of {target} holds at most {most}, and takes {room:g L} more by the record",
+            target=target,
+            most=most.text,
+            room=np.floor(100 * left) / 100,
+        )
         raise InputError("volume", given, accepted, Fault.OUT_OF_LIMITS)
     return True
 

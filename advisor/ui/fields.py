@@ -41,7 +41,7 @@ from advisor.sheet import Sheet
 from advisor.ui import hints
 from advisor.ui.look import own_units, unit_menus
 from advisor.ui.session import heard, state
-from advisor.words.lines import Units, capital, whole
+from advisor.words.lines import Units, capital, in_units, whole
 from advisor.words.names import shown_name
 
 FLAGS = {"yes": True, "no": False, "do not know": None}
@@ -61,6 +61,7 @@ _AS_WRITTEN = {
     "ohm": "Ω",
 }
 _UNIT_OF_A_SHEET = re.compile(rf"(?<=\d )(?:{'|'.join(map(re.escape, _AS_WRITTEN))})(?!\w)|deg[CF]")
+_OF_A_SHEET = re.compile(r", e\.g\. \[[^]]*\]")  # an example that only a sheet takes
 _CALLED = {"1 g scale": "1 g kitchen scale", "Baume": "Baumé"}  # choices that people know by another name
 _TABLES = {"mix": "the recipe", "plate": "the run", "keep": "the jar test", "window": "the working window"}
 
@@ -161,15 +162,22 @@ def complain(error: InputError, write: str = "", form: type | None = None) -> No
     """
     missing = error.fault is Fault.MISSING
     known = fields_of(form) if form else _known_at(error.place)
-    accepted = as_written(hints.on_screen(error.accepted, known))
+    accepted = accepted_on_screen(error, known)
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0])
-    given = f"{field.label}: {error.given}" if field else error.given
+    given = in_units(error.given, own_units.chosen())
+    given = f"{field.label}: {given}" if field else given
     if error.fault is Fault.CONFLICT:  # what stands there is well written, and does not go with another field
         write = ""
     text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"
     kind, word = ("missing", "") if missing else ("wrong", "Not usable: ")
     sentence = text if word else capital(text)
     st.html(f'<p class="field-{kind}" role="status">{whole(html.escape(word + sentence, quote=False))}</p>')
+
+
+def accepted_on_screen(error: InputError, known: Mapping[str, Field]) -> str:
+    """Return what an error says is accepted, in the units chosen; known: the fields of its table, by key."""
+    units = own_units.chosen()
+    return as_written(in_units(hints.on_screen(in_units(error.accepted, units), known), units))
 
 
 def _known_at(place: str) -> Mapping[str, Field]:
@@ -369,7 +377,7 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
                 label,
                 value=value,
                 key=keys[number],
-                help=field.help or None if number == 0 else None,
+                help=_OF_A_SHEET.sub("", field.help) or None if number == 0 else None,
                 on_change=_store_together,
                 args=(field, place, name, keys, units),
             )

@@ -9,12 +9,17 @@ import re
 from collections.abc import Mapping
 
 from advisor.basis.fields import Field, InputError, NumberField, PriceField, QuantityField
+from advisor.words.lines import line
 
 # What a sheet's message says of its form, and how a page says it.
 _SHEET_ONLY = {
     "give points = [[mL, pH], ...] or file": "write the points of the curve, mL and pH, a row a line, or open its file",
-    'give how much to mix, such as volume = "4 L"': "say how much to mix, such as 4 L",
-    'add a table [bath] with volume = "5.6 L"': "say how much bath there is, such as 5.6 L",
+    'give how much to mix, such as volume = "4 L"': line("say how much to mix, such as {4 L}"),
+    'add a table [bath] with volume = "5.6 L"': line("say how much bath there is, such as {5.6 L}"),
+    'give the area of the part, such as "85 cm²"': line("give the area of the part, such as {85 cm²}"),
+    'give a thickness, such as "150 µm", or a time or a current': line(
+        "give a thickness, such as {150 µm}, or a time or a current"
+    ),
 }
 _KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z]+)+\b")
 _ONE_OF_A_LIST = re.compile(r'\w+ = \["([^"]*)"\]')
@@ -23,7 +28,7 @@ _EXAMPLE_GIVEN = re.compile(r', such as "[^"]*"$')
 
 
 def on_screen(text: str, known: Mapping[str, Field]) -> str:
-    """Return a message for a page: known are the fields of its table, by key."""
+    """Return a message for a page, which may be a line with amounts; known: the fields of its table, by key."""
     if text in _SHEET_ONLY:
         return _SHEET_ONLY[text]
     text = _ONE_OF_A_LIST.sub(r"\1", text)

@@ -91,7 +91,8 @@ class Amount:
     value: in `unit`; with `upper` a range from it to that; with a standard uncertainty "value ± 95 % half-width".
     decimals: of value and upper; below zero it rounds to tens. digits: significant ones instead, without noughts at
     the end. Without either: what the uncertainty allows, else none. is_change: a difference, which matters for °C only.
-    is_least: a temperature to stay above, so that whole degrees of it in °F are no colder.
+    is_least: a temperature to stay above, so that whole degrees of it in °F are no colder. of_a_tool: what measures it
+    is marked in metric units alone.
     """
 
     value: float
@@ -103,6 +104,7 @@ class Amount:
     upper: float | None = None
     is_change: bool = False
     is_least: bool = False
+    of_a_tool: bool = False
     link: str = " to "  # between the ends of a range
 
     @property
@@ -149,7 +151,7 @@ class Amount:
     def customary(self) -> str:
         """Return the amount in US units; empty where it has none, or where its tool is marked in metric ones."""
         shown = self._numbers()
-        if not self.kind or shown[-1].value < METRIC_BELOW.get(self.unit, -math.inf):
+        if not self.kind or self.of_a_tool or shown[-1].value < METRIC_BELOW.get(self.unit, -math.inf):
             return ""
         spread = self.standard_uncertainty is not None
         if self.unit == "°C" and not (self.is_change or spread):
@@ -185,10 +187,8 @@ class Amount:
         there = [convert(value, "temperature", "°F") for value in (self.value, self.upper) if value is not None]
         if self.is_least:
             return [_Shown(math.ceil(there[0] - 1e-9), 0)]
-        if self.digits is not None:
-            return list(map(self._written, there))
         places = self._places(shown, max(map(abs, there)), "°F")
-        return [_rounded(value, places) for value in there]
+        return [_rounded(value, 0 if _is_round(value, 0) else places) for value in there]
 
     def _places(self, shown: Sequence[_Shown], most: float, unit: str) -> int:
         """Return the decimals of a US number that is `most` in its unit: as fine as the metric one, and no finer."""
@@ -273,10 +273,14 @@ class Line(str):
         """Return the sentence in these units."""
         if units is Units.METRIC:
             return str(self)
-        said = ""
+        said, in_both = "", False
         for part in self.parts:
             inside = said.count("(") > said.count(")")
-            said += part.text(units, inside) if isinstance(part, Amount) else part
+            written = part.text(units, inside) if isinstance(part, Amount) else part
+            if in_both and written.startswith(" ("):  # not two pairs of brackets, one behind the other
+                said, written = said[:-1], f"; {written[2:]}"
+            in_both = isinstance(part, Amount) and written.endswith(")")
+            said += written
         return said
 
 
@@ -312,6 +316,15 @@ def _formed(word: object, form: str) -> Amount | str:
     if not unit:
         return in_digits(word, places) if style[-1] == "g" else format(word, form)
     return Amount(word, unit, places) if style[-1] == "f" else Amount(word, unit, digits=places)
+
+
+def at_the_bench(text: str) -> Line:
+    """Return a line whose masses and volumes stay metric: fine scales show grams, and glass is marked in mL."""
+    parts = text.parts if isinstance(text, Line) else (text,)
+    measured = ("mass", "volume")
+    return Line.of(
+        replace(part, of_a_tool=True) if isinstance(part, Amount) and part.kind in measured else part for part in parts
+    )
 
 
 def joined(separator: str, texts: Iterable[str]) -> Line:

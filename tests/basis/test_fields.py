@@ -45,6 +45,22 @@ def test_the_limits_that_there_are_are_told_and_no_others():
     )
 
 
+# 7.489152 g/L an ounce a gallon, 29.57353 mL a fluid ounce, 0.4535924 kg a pound (NIST SP 811, 2008, Appendix B.8):
+# 450 g/L are 60.09 oz/gal, 200 mL are 6.763 fl oz, 250 mL are 8.4535, 1000 g are 2.2046 lb.
+@pytest.mark.parametrize(
+    ("quantity", "unit", "low", "high", "typed", "limits"),
+    [
+        ("concentration", "g/L", 0.0, 450.0, "99 oz/gal", ("0 oz/gal", "60 oz/gal")),
+        ("volume", "mL", 0.2, 0.25, "10 fl oz", ("6.77 fl oz", "8.45 fl oz")),
+        ("mass", "kg", 0.0, 1000.0, "3 lb", ("0 lb", "2.2 lb")),
+    ],
+)
+def test_limits_are_told_in_the_us_unit_that_was_typed_and_are_taken_there(quantity, unit, low, high, typed, limits):
+    field = QuantityField(label="Amount", quantity=quantity, unit=unit, low=low, high=high)
+    assert refusal(field, typed).endswith(f"; it must be from {limits[0]} to {limits[1]}")
+    assert [field.read(limit, "here").text for limit in limits] == list(limits)
+
+
 def test_a_strength_is_limited_in_the_unit_that_was_typed():
     field = QuantityField(label="Strength", quantity="strength", high=20.0)
     assert refusal(field, "2001 g/L").endswith("; it must be at most 2000 g/L")

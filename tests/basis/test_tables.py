@@ -19,7 +19,7 @@ CHECKSUMS = {
     "bench_cards": "4f42747df49ffd0f",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
-    "fault_causes": "a7d32df8e90f2224",
+    "fault_causes": "3494713ce50d41a3",
     "faults": "53d5da9f8dd1da19",
     "hydrochloric_acid": "77abea65e41129b1",
     "ionic_conductivities": "8dbd1d5f909a3483",

@@ -60,6 +60,16 @@ def words(card, *titles):
     return " ".join(line for block in card.sections() if not titles or block.title in titles for line in block.lines)
 
 
+@pytest.mark.parametrize("gear", GEAR)
+def test_what_a_bench_weighs_and_measures_is_metric_for_everybody(gear):
+    """A scale fine enough for a test shows grams, and its glass is marked in mL; the fields take what these show."""
+    us = re.compile(r"\d (oz(?!/gal)|lb|fl oz|qt|gal)\b")
+    for kind in CARDS:
+        card = bench_card(kind, sheet_with(*GEAR[gear]))
+        said = [text.text(Units.US_FIRST) for text in (*card.expect, *card.need, *card.steps, *card.look_for)]
+        assert [text for text in said if us.search(text)] == []
+
+
 def test_every_kind_of_reading_has_a_card_and_so_have_sampling_and_a_panel():
     assert set(CARDS) == {*KINDS, *OTHER_LABELS}
 

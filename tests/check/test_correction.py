@@ -524,7 +524,8 @@ def test_the_tank_the_level_and_a_tenth_bound_what_is_sought() -> None:
     usual = task()
     assert correction._roofs(usual) == pytest.approx([5.768, 6.5])
     assert correction._roofs(replace(usual, most_volume=5.7)) == [5.7]
-    assert correction._roofs(replace(usual, least_volume=5.7)) == pytest.approx([5.768, 6.5])
+    assert correction._roofs(replace(usual, least_volume=5.6)) == pytest.approx([5.768, 6.5])
+    assert correction._roofs(replace(usual, least_volume=5.7)) == pytest.approx([5.871, 6.5])
     assert correction._roofs(replace(usual, least_volume=5.9)) == pytest.approx([6.077, 6.5])
     assert correction._roofs(replace(usual, usual_volume=3.9)) == pytest.approx([5.768, 6.5])  # it stands at 5.6 L
     just_below = replace(usual, usual_volume=0.98 * usual.least_volume)  # 1.03 of it would leave a sliver of room

@@ -353,9 +353,25 @@ def test_prices_that_are_missing_leave_the_cost_open():
     decision = keep(read_sheet(raw))
     assert option(decision, "remake").cost is None
     assert option(decision, "remake").disposal_cost is None
-    assert "cost not known, no price for crystals, acid and disposal" in said(decision)
-    priced = keep(read_sheet(raw | {"stock": {"crystals": {"price": 6.0}}, "keep": {"disposal_price": 2.5}}))
-    assert option(priced, "remake").cost_said == "cost not known, no price for acid"
+    assert "the prices of crystals, acid and disposal are missing" in said(decision)
+
+
+@pytest.mark.parametrize(
+    ("priced", "missing"),
+    [
+        (("crystals", "acid"), "the price of disposal is missing"),
+        (("crystals", "disposal"), "the price of acid is missing"),
+        (("disposal",), "the prices of crystals and acid are missing"),
+    ],
+)
+def test_prices_that_are_missing_are_named(priced, missing):
+    stock = {
+        name: {key: text for key, text in of.items() if key != "price" or name in priced} for name, of in PRICES.items()
+    }
+    raw = {"bath": {"volume": "5 L"}, "stock": stock, "keep": {"disposal_price": 2.5} if "disposal" in priced else {}}
+    decision = keep(read_sheet({**raw, "reading": [{"kind": "previous check", **INSIDE}]}))
+    assert option(decision, "remake").cost_said == f"cost not known, {missing}"
+    assert f"remaking would pay better is not said, since {missing}." in said(decision)
 
 
 @pytest.mark.parametrize("name", ["dull", "evaporation", "old"])
@@ -459,18 +475,20 @@ def test_without_a_price_no_cost_and_no_turning_point_is_told():
     told = {"bath": {"volume": "5.6 L", "additives": False}, "keep": {}}
     measured = {"kind": "previous check", "since": "evaporation only", **INSIDE}
     unpriced, unmeasured = keep(read_sheet(told | {"reading": [measured]})), keep(read_sheet(told))
-    unknown = "cost not known, no price for crystals, acid and disposal"
-    assert [option.cost_said for option in unpriced.options] == ["nothing to pay", unknown, unknown]
-    assert "Correct in place: nothing to pay, 0.0 L of copper waste, no work" in said(unpriced)
+    assert [option.cost_said for option in unpriced.options] == [
+        "nothing to pay",
+        *["cost not known, the prices of crystals, acid and disposal are missing"] * 2,
+    ]
+    assert "Correct in place: nothing to pay, no copper waste, no work" in said(unpriced)
     assert [option.cost_said for option in unmeasured.options] == [
         "cost not known before it is measured",
-        unknown,
-        unknown,
+        *["cost not known, the prices of crystals, acid and disposal are missing"] * 2,
     ]
     for decision in (unpriced, unmeasured):
         assert decision.turns_at > 0
-        assert "remaking would pay better is not said: no price for crystals, acid and disposal is known." in said(
-            decision
+        assert (
+            "remaking would pay better is not said, since the prices of crystals, acid and disposal are missing"
+            in said(decision)
         )
         assert not re.search(r"cost 0\.00|about 0 min|had to go, remaking", said(decision))
     assert "of the bath had to go, remaking would pay better" in said(keep(sheet()))

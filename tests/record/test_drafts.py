@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import threading
 import time
 
@@ -526,7 +527,10 @@ def test_an_example_is_offered_only_once_it_is_changed_and_an_emptied_sheet_not(
     unfold(app, "begin_False")
     app.button(key="bench_clear").click().run()
     assert len(texts()) == 1
-    assert offers(app)[0].startswith(r"Go on: Leafcast, big tank \(example\), 2 readings, ")
+    offered, _, when = offers(app)[0].partition(", 2 readings, ")
+    assert offered == r"Go on: Leafcast, big tank \(example\)"
+    # as in 28 November 2026, 14:03, which a phone leaves on one line
+    assert re.fullmatch(r"\d+\xa0[A-Z][a-z]+\xa0\d{4},\xa0\d\d:\d\d", when)
 
 
 def test_what_is_saved_in_the_logbook_is_no_draft_any_more():

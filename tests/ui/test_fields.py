@@ -11,8 +11,10 @@ from advisor.basis.units import parse
 from advisor.readings import KINDS
 from advisor.sheet import Bath, Sheet
 from advisor.ui import fields
+from advisor.ui.look import own_units
 from advisor.ui.session import state
-from tests.widgets import has_sheet_field, sheet_field
+from advisor.words.lines import Units, line, whole
+from tests.widgets import has_sheet_field, sheet_field, unfold
 
 
 def quantity(kind, unit=None):
@@ -185,6 +187,38 @@ def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_shee
     visit[state.key_of("bath", "volume")] = "8"
     fields._store(volume, "bath", "volume", state.key_of("bath", "volume"), 1, None)
     assert state.raw() == {"bath": {"volume": "8 L"}}
+
+
+@pytest.mark.parametrize(
+    ("error", "said"),
+    [
+        # 115 g/L are 115/7.489 = 15.4 oz/gal
+        (
+            InputError("reading 1: copper", "“99 oz/gal”", line("no bath holds more than {115 g/L}")),
+            "15.4 oz/gal (115 g/L)",
+        ),
+        # 85 cm² are 85/6.4516 = 13.2 in²
+        (InputError.missing("plate: area", 'give the area of the part, such as "85 cm²"'), "such as 13.2 in² (85 cm²)"),
+        (InputError("mix", line("this makes {480 g/L} salt"), "less"), "this makes 64.1 oz/gal (480 g/L) salt"),
+    ],
+)
+def test_what_is_wrong_is_said_in_the_units_of_the_person(monkeypatch, error, said):
+    shown = []
+    monkeypatch.setattr(st, "html", shown.append)
+    monkeypatch.setattr(own_units, "chosen", lambda: Units.US_FIRST)
+    fields.complain(error)
+    assert whole(said) in shown[0]
+    monkeypatch.setattr(own_units, "chosen", lambda: Units.METRIC)
+    fields.complain(error)
+    assert whole(said) not in shown[1]
+    assert " oz/gal (" not in shown[1].replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_an_example_that_only_a_sheet_takes_is_not_in_the_help_of_a_field(app_test):
+    app = app_test("mix.py")
+    unfold(app, "fold_window")
+    helps = [field.help for field in app.text_input if field.label.startswith("Sulfuric acid from")]
+    assert helps == ["Lower and upper limit"]
 
 
 def test_what_is_well_written_and_fits_no_other_field_is_not_asked_for_again(monkeypatch):

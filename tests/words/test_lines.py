@@ -27,6 +27,7 @@ from advisor.words.lines import (
     Amount,
     Line,
     Units,
+    at_the_bench,
     capital,
     half_width,
     in_a_jug,
@@ -46,7 +47,7 @@ UNITS = r"kg|g/L|g|mL|L|m³|A/dm²|cm²|dm²|µm|°C"
 UNMARKED = re.compile(rf"(?<![\w.,-])(\d+(?:\.\d+)?) ({UNITS})(?![\w/·*²])")
 HALF_A_RANGE = re.compile(r"(?<![\w.])\d[\d.]* (to|or) $")  # "1 to " before an amount
 NAMED = re.compile(
-    r"[\d.]+ (g|mL) (scale|syringe|graduated|class|burette|pipette|volumetric)|1 g is 1 mL|1\.543 g a gram"
+    r"[\d.]+ (g|mL) (scale|syringe|graduated|class|burette|pipette|volumetric)|1 g is 1 mL|1\.543 g a gram|filter \(1 to 5 µm"
 )
 
 
@@ -63,6 +64,8 @@ NAMED = re.compile(
         ("{1.2 kg} of salt", "2.6 lb (1.2 kg) of salt"),
         ("{342.15 g}", "12.07 oz (342.15 g)"),
         ("Add {145 mL} of acid of 37 % ({184 g}).", "Add 4.90 fl oz (145 mL) of acid of 37 % (6.49 oz, 184 g)."),
+        ("{622 mL} ({795 g}) of acid", "21.0 fl oz (622 mL; 28.0 oz, 795 g) of acid"),  # one pair of brackets
+        ("{48 mL} ({795 g}) of acid", "48 mL (28.0 oz, 795 g) of acid"),
         ("{112.8 mL}", "3.81 fl oz (112.8 mL)"),  # no cup has finer marks
         ("{3.79 L}", "1.00 gal (3.79 L)"),  # not 4.00 qt
         ("{12.30 L}", "3.249 gal (12.30 L)"),  # its nought counts
@@ -102,7 +105,7 @@ def test_masses_and_volumes_are_said_twice(metric, both):
         ("{21-32 °C}", "70-90 °F (21-32 °C)"),
         ("{21 ± 2 °C}", "70 ± 4 °F (21 ± 2 °C)"),
         ("it warms by about {Δ5 °C}.", "it warms by about 9 °F (5 °C)."),  # a change, without the 32
-        ("below {8 °C} (give or take {Δ7 °C})", "below 46 °F (8 °C) (give or take 13 °F, 7 °C)"),
+        ("below {8 °C} (give or take {Δ7 °C})", "below 46 °F (8 °C; give or take 13 °F, 7 °C)"),
         ("1.2 A on {120 cm²}", "1.2 A on 18.6 in² (120 cm²)"),
         ("{2.35 A/dm²}", "21.8 A/ft² (2.35 A/dm²)"),
         ("{12.3 ± 1.6 A/dm²}", "114 ± 15 A/ft² (12.3 ± 1.6 A/dm²)"),
@@ -148,6 +151,12 @@ def test_where_ice_melts_is_exactly_nought():
     assert str(Amount(parse("32 °F", "temperature").value, "°C", digits=3)) == "0 °C"
 
 
+@pytest.mark.parametrize(("celsius", "said"), [(12.0, "54 °F (12 °C)"), (12.5, "54.5 °F (12.5 °C)")])
+def test_a_temperature_is_no_finer_in_fahrenheit(celsius, said):
+    """12 °C are 53.6 °F and 12.5 are 54.5, by °F = 1.8 °C + 32."""
+    assert Amount(celsius, "°C", digits=3).text(Units.US_FIRST) == said
+
+
 @pytest.mark.parametrize(("celsius", "said"), [(9, "49 °F (9 °C)"), (10, "50 °F (10 °C)"), (11, "52 °F (11 °C)")])
 def test_a_warmth_to_stay_above_is_no_colder_in_fahrenheit(celsius, said):
     """9 °C are 48.2 °F, 10 are 50 and 11 are 51.8, by °F = 1.8 °C + 32."""
@@ -187,7 +196,13 @@ def test_the_us_number_is_as_close_as_the_metric_one_is_fine(value, digits, unit
 
 def test_us_units_can_stand_first():
     said = line("Add {280 g} (about {1.20 L}, {20 mL})").text(Units.US_FIRST)
-    assert said == "Add 9.88 oz (280 g) (about 1.27 qt, 1.20 L, 20 mL)"
+    assert said == "Add 9.88 oz (280 g; about 1.27 qt, 1.20 L, 20 mL)"
+
+
+def test_masses_and_volumes_of_a_bench_are_metric_alone_and_all_else_is_said_twice():
+    said = at_the_bench(line("Put {11.7 g} into {250 mL}, at {20 °C} and {60 g/L}"))
+    assert said.text(Units.US_FIRST) == "Put 11.7 g into 250 mL, at 68 °F (20 °C) and 8.0 oz/gal (60 g/L)"
+    assert at_the_bench("as typed") == "as typed"
 
 
 def test_a_line_is_its_metric_sentence():

@@ -23,7 +23,7 @@ from advisor.check.ways import ways_section
 from advisor.readings import Reading
 from advisor.readings.origin import Origin
 from advisor.sheet import Sheet
-from advisor.ui import drawings, fields, hints
+from advisor.ui import drawings, fields
 from advisor.ui.charts.bath_map import BathMap, describe
 from advisor.ui.charts.map_of_check import map_numbers
 from advisor.ui.charts.map_picture import SCREEN, map_picture, told_points
@@ -114,7 +114,7 @@ def ask_for_what_is_missing(entry: state.Typed[object], beside: bool) -> None:
     count = "One thing is" if len(missing) == 1 else f"{len(missing)} things are"
     place, _, name = missing[0].place.partition(": ")
     known = fields_of(state.table_of(place))
-    said = hints.on_screen(missing[0].accepted.removeprefix("needed: "), known)
+    said = fields.accepted_on_screen(missing[0], known).removeprefix("needed: ")
     wanted = html.escape(_WANTED.get(missing[0].place, said), quote=False)
     st.html(f'<p class="missing"><b>{count} missing:</b> {wanted}</p>{_ASKED_FOR if beside else ""}')
     if beside:

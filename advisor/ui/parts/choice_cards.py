@@ -12,7 +12,6 @@ import streamlit as st
 from advisor.questions.remake import Decision, Option
 from advisor.ui.look.own_units import shown, unparted
 from advisor.ui.parts import cards
-from advisor.words.lines import line
 from advisor.words.sections import Block, Section, percent
 
 
@@ -35,7 +34,7 @@ def _choices(decision: Decision) -> None:
 def _card(option: Option, advised: bool) -> str:
     facts = [
         option.cost_said,
-        shown(line("{waste:.1f L} of copper waste", waste=option.waste)) if option.waste else "no copper waste",
+        shown(option.waste_said),
         option.work_said,
         *([] if option.probability_in is None else [f"inside the window: {percent(option.probability_in)}"]),
         f"the liquid is sound afterwards: {option.sound}",

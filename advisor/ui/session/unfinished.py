@@ -273,4 +273,6 @@ def _describe(kept: KeptDraft) -> str:
     readings = counted(count, "reading") if count else "no reading yet"
     done = len(kept.draft.ticks.done) if kept.draft.ticks else 0
     steps = f", {counted(done, 'step')} done" if done else ""
-    return f"{name}, {readings}{steps}, {day_said(kept.when)}, {kept.when:%H:%M}"
+    # On a phone the line breaks before it.
+    when = f"{day_said(kept.when)}, {kept.when:%H:%M}".replace(" ", "\N{NO-BREAK SPACE}")
+    return f"{name}, {readings}{steps}, {when}"
