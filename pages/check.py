@@ -72,6 +72,8 @@ def lead_on(advice: Advice) -> None:
     """Draw the one filled button: what is to be done now."""
     if since and since.all_of_it:
         carried_out.measure_again(entry.answered, since.of)
+        if since.by_another_plan:
+            carried_out.show_the_new_plan()
     elif guided.offer_to_mend(entry):
         return
     elif one_by_one and guided.at() == guided.ANSWER and guide.waits_for_a_test(advice):
@@ -82,7 +84,7 @@ def lead_on(advice: Advice) -> None:
 
 def save(advice: Advice) -> None:
     """Offer to save the check, with the steps that are done."""
-    if entry.current:
+    if entry.current and not (since and since.by_another_plan):  # else its readings would stand after what went in
         saving.offer_to_record(entry.answered, *((since.of, since.done) if since else (advice, 0)))
 
 
@@ -91,7 +93,6 @@ def say(advice: Advice) -> None:
     cards.begin(advice)
     with st.container(key="verdict"):  # a desk keeps both in sight, what is the matter and what to do now
         glance.show(advice, since and since.said)
-        carried_out.warn_of_another_plan(entry.answered, advice)
         plan_chips.room(entry, advice, "answer")
         plan_chips.acid_of_dose(entry, advice, "answer")
         with st.container(horizontal=True, key="acts"):

@@ -6,7 +6,7 @@ from advisor.basis.places import PAGES
 from advisor.check.advise import advise
 from advisor.ui import fields
 from advisor.ui.look import printing
-from advisor.ui.parts import cards, carried_out, correction, plan_chips, trial
+from advisor.ui.parts import cards, carried_out, correction, home_parts, plan_chips, trial
 from advisor.ui.session import saving, state
 
 TANK = ("volume", "usual_volume", "max_volume", "min_volume", "coldest")
@@ -19,8 +19,9 @@ with left, st.container(key="answer_steps"):
     is_empty = entry.answer is None and not state.raw().get("reading")
     if is_empty:
         st.write("Nothing is measured yet. Check your bath first: then what to add stands here, step by step.")
+        home_parts.offer_to_correct()
     advice = None if is_empty else cards.answer_of(entry)
-    done, corrected = 0, None
+    done: int | None = None  # None where no steps are shown: neither the bath nor a way from it is as the readings say
     if advice is None:
         st.page_link(PAGES / "check.py", label="← Type in your readings first")
     else:
@@ -34,13 +35,17 @@ with left, st.container(key="answer_steps"):
         else:
             plan_chips.room(entry, advice, "steps")
             advice = plan_chips.water_or_more(entry.answered, advice)
-            done = correction.show(entry.answered, entry, carried_out.as_done(entry.answered, advice))
-        if entry.current and corrected is None:
+            went_in = carried_out.by_another_plan(advice.steps)
+            if went_in is not None:
+                correction.by_another_plan(entry.answered, advice, went_in)
+            else:
+                done = correction.show(entry.answered, entry, carried_out.as_done(entry.answered, advice))
+        if entry.current and done is not None:
             saving.offer_to_record(entry.answered, advice, done)
 
 with right, st.container(key="answer"):
     if advice is not None:
-        if corrected is None:  # else neither the bath now nor a way from it is what the readings say
+        if done is not None:
             tried = trial.tried(entry.answered, advice)
             if on_map := cards.map_of(entry.answered, carried_out.as_done(entry.answered, advice), done, tried):
                 st.html(on_map)
@@ -48,7 +53,7 @@ with right, st.container(key="answer"):
         cards.ways(advice)
         cards.cautions(cards.other_cautions(advice))
         cards.first_aid(advice)
-        if corrected is None:
+        if done is not None:
             with st.container(key="change"):
                 printing.offer(entry.answered, advice, "correction")
                 st.caption("Or print this page from your browser: it fits on one sheet.")

@@ -257,16 +257,6 @@ def noting(drawn, name, draw):
     return draw_and_note
 
 
-def test_another_plan_has_nothing_ticked(check):
-    check.switch_page(str(PAGES / "correct.py")).run()
-    check.checkbox(key="correct_done_1").check().run()
-    before = check.checkbox(key="correct_done_2").label
-    check.session_state["fold_stock"] = True  # opened
-    type_in(check.run(), "sheet_stock_acid_strength", "96 %")
-    assert check.checkbox(key="correct_done_2").label != before
-    assert not check.checkbox(key="correct_done_1").value
-
-
 def test_a_plan_follows_the_aim_and_the_tank(check):
     check.switch_page(str(PAGES / "correct.py")).run()
     first = check.checkbox(key="correct_done_1").label

@@ -144,6 +144,15 @@ def corrected_since(day: datetime.date) -> Headline:
     return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), TWICE)
 
 
+def changed_since(went_in: Line) -> Headline:
+    """Return what to do where something went in by a plan that has changed since then."""
+    matter = "The plan has changed since you ticked"
+    beside = (
+        line("In the bath already: {went_in}. No reading knows of that: you would add it twice.", went_in=went_in),
+    )
+    return Headline(Tone.NOT_SETTLED, matter, line("Measure again before you add more."), beside)
+
+
 def care_with(steps: Sequence[Step]) -> tuple[str, ...]:
     """Say what must stand beside any dose of these steps: of acid, how to pour it."""
     return (FIRST_SENTENCE,) if any(step.what in ACIDS for step in steps) else ()

@@ -288,9 +288,9 @@ def test_steps_that_are_done_stay_done():
     again = visit("home.py").switch_page(str(PAGES / "correct.py")).run()
     again.button(key="unfinished_0").click().run()
     assert [box.value for box in again.checkbox] == [True, False]
-    sheet_field(again.text_input, "sheet_bath_max_volume").input("5.8").run()  # another plan
+    sheet_field(again.text_input, "sheet_bath_volume").input("3").run()  # another plan
+    again.button(key="went_in_known").click().run()
     assert [box.value for box in again.checkbox] == [False, False]
-    again.run()
     assert [kept.draft.ticks for kept in drafts.recent("this_computer")] == [None]
 
 
@@ -350,8 +350,8 @@ def test_what_was_ticked_is_warned_of_where_the_plan_changes_after_a_reload():
     again = visit()
     again.button(key="unfinished_0").click().run()
     unfold(again, "at_once_0")
-    sheet_field(again.text_input, "sheet_bath_volume").input("5.1").run()
-    assert "The plan has changed since you ticked: 250 g of copper sulfate crystals." in said(again)
+    sheet_field(again.text_input, "sheet_bath_volume").input("3").run()
+    assert "In the bath already: 250 g of copper sulfate crystals." in said(again)
 
 
 def test_ticks_and_sheet_that_the_version_before_left_are_gone_on_with():

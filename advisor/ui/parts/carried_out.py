@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 import streamlit as st
@@ -15,32 +16,34 @@ from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.check.advice import Advice
 from advisor.check.advise import advise
-from advisor.check.headline import Headline, corrected_since, under_way
+from advisor.check.headline import Headline, changed_since, corrected_since, under_way
 from advisor.check.steps import Step
 from advisor.check.what_if import as_used, only_water_instead
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.correcting import done_of, is_of
-from advisor.record.done_steps import as_measured
-from advisor.record.entries import Check
+from advisor.record.done_steps import as_measured, exact_amount, is_far_off, used_amount
+from advisor.record.drafts import Ticks
+from advisor.record.entries import Check, Entry
 from advisor.record.logbook import Logbook
 from advisor.sheet import Sheet
 from advisor.ui import fields
-from advisor.ui.parts import cards, guided, plan_chips, record_parts
+from advisor.ui.parts import guided, plan_chips, record_parts
 from advisor.ui.session import saving, state, ticks
-from advisor.words.lines import Amount, joined, line
+from advisor.words.lines import Amount, Line, joined, line
 
 
 @dataclass(frozen=True)
 class CarriedOut:
     """What has been done. of: the answer with the plan that is ticked; done: how many steps are ticked in a row.
 
-    all_of_it: whether nothing is left to do but to measure again.
+    all_of_it: whether nothing is left to do but to measure again. by_another_plan: because the plan has changed.
     """
 
     said: Headline
     of: Advice
     done: int
     all_of_it: bool
+    by_another_plan: bool = False
 
 
 def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
@@ -50,32 +53,80 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
     day = saving.corrected_since_saved(sheet)
     if day:
         take_up(sheet, advice)
-    ticked = ticks.ticked()
-    chosen = plan_chips.water_or_more(sheet, advice) if ticked else advice
-    if ticked and ticks.are_of(chosen.steps):
+    chosen = plan_chips.water_or_more(sheet, advice) if ticks.ticked() else advice
+    if went_in := by_another_plan(chosen.steps):
+        return CarriedOut(changed_since(went_in), advice, 0, True, True)
+    if ticked := ticks.ticked():
         said = under_way(chosen.steps, ticked.done)
         return CarriedOut(said, chosen, in_a_row(ticked.done), len(ticked.done) == len(chosen.steps))
     return CarriedOut(corrected_since(day), advice, 0, True) if day else None
 
 
+def by_another_plan(steps: Sequence[Step]) -> Line | None:
+    """Say what went in by a plan that has changed since it was ticked; None where nothing did.
+
+    What is ticked stays where it was done as the new steps have it, and nothing of it stands in the record, which is of
+    the plan before.
+    """
+    ticked = ticks.ticked()
+    if ticked and not ticks.are_of(steps):
+        if ticked.not_saved().done != ticked.done or not _are_as_planned(ticked, steps):
+            return _listed(ticked.used)
+        ticks.restore(Ticks(ticks.mark(steps), ticked.done, ticked.used))
+    return None
+
+
+def _are_as_planned(ticked: Ticks, steps: Sequence[Step]) -> bool:
+    """Tell whether what is ticked was done about as these steps have it."""
+    if ticked.done[-1] > len(steps):
+        return False
+    pairs = [(steps[number - 1], *used) for number, used in zip(ticked.done, ticked.used, strict=True)]
+    with suppress(InputError):
+        return all(
+            step.what == what and not is_far_off(used_amount(what, amount), exact_amount(what, step.numbers))
+            for step, what, amount in pairs
+        )
+    return False
+
+
+def show_the_new_plan() -> None:
+    """Offer the steps of a plan that has changed, to whoever knows that its readings tell of what went in before."""
+    words = "It is counted: show the new plan"
+    if st.button(words, key="went_in_known", type="tertiary", width="stretch", on_click=ticks.forget):
+        st.rerun()
+
+
 def take_up(sheet: Sheet, advice: Advice) -> None:
     """Tick what the record holds of a correction that was begun in another visit: the rest of it is gone on with.
 
-    Nothing is ticked where all is done, or where more or something else went in; what is ticked and not saved stays.
+    What was ticked here and is not saved stays, beside it. Nothing is ticked by the record where all is done there, or
+    where more or something else went in.
     """
     ticked = ticks.ticked()
-    if ticked and ticked.not_saved().done:
-        return
+    own = ticked.not_saved() if ticked else Ticks("", ())
     filed = saving.from_its_check(sheet)
-    check = filed[0].content if filed else None
-    if not isinstance(check, Check) or not saving.done_elsewhere(filed, ticks.saved(filed[0].id)):
+    if not filed or not saving.done_elsewhere(filed, ticks.saved(filed[0].id)):
         return
-    ticks.forget()  # the record knows more
-    plan = advice if is_of(check, advice) else only_water_instead(sheet, advice)
-    if plan and is_of(check, plan):
-        done = done_of(check, [step.to_dict() for step in plan.steps], filed[1:])
-        if len(done) < len(plan.steps):
-            ticks.take_up(plan.steps, filed[0], done)
+    plan, done = _recorded(sheet, advice, filed)
+    if own.done and own.done[0] <= len(done):  # done in both, or told twice: only a reading tells
+        return
+    if 0 < len(done) < len(plan.steps):
+        ticks.take_up(plan.steps, filed[0], done, own)
+    elif not own.done:
+        ticks.forget()  # the record knows more
+
+
+def _recorded(sheet: Sheet, advice: Advice, filed: Sequence[Entry]) -> tuple[Advice, tuple[Entry, ...]]:
+    """Return the plan that was followed after a check, whole or water alone, and the entries of its first steps.
+
+    filed: the entry of the check and those after it.
+    """
+    check = filed[0].content
+    assert isinstance(check, Check)
+    plan = advice if is_of(check, advice) else only_water_instead(sheet, advice) or advice
+    if not is_of(check, plan):
+        return plan, ()
+    return plan, done_of(check, [step.to_dict() for step in plan.steps], filed[1:])
 
 
 def of_this_check() -> CarriedOut | None:
@@ -91,9 +142,14 @@ def of_this_check() -> CarriedOut | None:
 
 
 def steps_left() -> tuple[Step, ...] | None:
-    """Return the steps of this check that are not ticked yet; None where no step of it is ticked."""
+    """Return the steps of this check that are not ticked yet; None where no step of it is ticked.
+
+    None of them is still to be done where something went in by a plan that has changed.
+    """
     since = of_this_check()
     ticked = ticks.ticked()
+    if since and since.by_another_plan:
+        return ()
     if ticked is None or since is None or not ticks.are_of(since.of.steps):
         return None
     return tuple(step for number, step in enumerate(since.of.steps, 1) if number not in ticked.done)
@@ -117,25 +173,8 @@ def in_a_row(done: Sequence[int]) -> int:
     return next((at for at, number in enumerate(done) if number != at + 1), len(done))
 
 
-def warn_of_another_plan(sheet: Sheet, advice: Advice) -> None:
-    """Say what went in by a plan that has changed since it was ticked; nothing where it has not."""
-    ticked = ticks.ticked()
-    if ticked and not ticks.are_of(plan_chips.water_or_more(sheet, advice).steps):
-        say_that_it_changed(ticked.used)
-
-
-def say_that_it_changed(went_in: Sequence[tuple[str, str]]) -> None:
-    """Say what went in by an earlier plan: no reading knows of it, and the steps that are shown would add it again."""
-    listed = joined(", ", [line("{amount} of {what}", amount=_said(*each), what=each[0]) for each in went_in])
-    cards.cautions(
-        [
-            line(
-                "The plan has changed since you ticked: {listed}. The readings do not know of that, so measure again "
-                "before you add more, or you add it twice.",
-                listed=listed,
-            )
-        ]
-    )
+def _listed(went_in: Sequence[tuple[str, str]]) -> Line:
+    return joined(", ", [line("{amount} of {what}", amount=_said(*each), what=each[0]) for each in went_in])
 
 
 def _said(what: str, typed: str) -> Amount | str:
@@ -153,7 +192,7 @@ def measure_again(sheet: Sheet, advice: Advice) -> None:
     without them; those of an example do not.
     """
     is_named = bool(sheet.bath.name.strip())
-    done = _not_saved(sheet)
+    done = _not_saved(sheet, advice)
     words = "Save and measure again" if done and is_named else "Measure again"
     if st.button(words, type="primary", key="measure_again", width="stretch"):
         if done and is_named and not saving.save_now(sheet, advice, done):
@@ -179,9 +218,11 @@ def _load_what_is_known(sheet: Sheet, advice: Advice, done: int) -> None:
         state.put("bath", "name", None)
 
 
-def _not_saved(sheet: Sheet) -> int:
+def _not_saved(sheet: Sheet, advice: Advice) -> int:
     """Return how many steps are done where some of them still have to go into a record; 0 where none has to."""
     ticked = ticks.ticked()
+    if by_another_plan(plan_chips.water_or_more(sheet, advice).steps):
+        return 0
     elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
     if not ticked or state.is_example() or elsewhere or len(ticked.done) <= saving.steps_saved(sheet):
         return 0
@@ -204,5 +245,5 @@ def _load(known: BathAtHand) -> bool:
 def _load_without_record(sheet: Sheet, advice: Advice) -> None:
     """Put the same tank in the fields, at the level that the steps led to, without any reading."""
     steps = as_done(sheet, plan_chips.water_or_more(sheet, advice)).steps
-    level = f"{steps[-1].after.volume:.2f} L" if steps else sheet.bath.volume.text
+    level = f"{steps[-1].after.volume:.2f} L" if steps and ticks.are_of(steps) else sheet.bath.volume.text
     record_parts.load_the_tank(volume=level)

@@ -11,6 +11,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError, QuantityField
 from advisor.check.advice import Advice
+from advisor.check.headline import changed_since
 from advisor.check.steps import SAID_BY_THE_STEP, Step, step_dose
 from advisor.record.done_steps import amount_field, is_far_off, planned_amount, used_amount
 from advisor.sheet import Sheet
@@ -21,7 +22,7 @@ from advisor.ui.session import state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.dates import said as day_said
-from advisor.words.lines import line
+from advisor.words.lines import Line, line
 from advisor.words.sections import Section
 
 OTHERWISE = (
@@ -36,7 +37,6 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
     Where there is no step, it says why.
     """
     ticks.follow(advice.steps)
-    _went_in_before()
     if not advice.steps:
         glance.show(advice)
         glance.rests_on(advice)
@@ -58,6 +58,14 @@ def stands_already(sheet: Sheet, advice: Advice, day: datetime.date) -> None:
             "check the readings do not know of, so its steps are no longer shown: you would add them twice."
         )
         carried_out.measure_again(sheet, advice)
+
+
+def by_another_plan(sheet: Sheet, advice: Advice, went_in: Line) -> None:
+    """Say what went in by a plan that has changed, and lead to the next check: no step that was done shows as open."""
+    with st.container(key="went_in"):
+        glance.show(advice, changed_since(went_in))
+        carried_out.measure_again(sheet, advice)
+        carried_out.show_the_new_plan()
 
 
 def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:
@@ -121,13 +129,3 @@ def _the_bath_now(sheet: Sheet, advice: Advice, done: int) -> None:
         if is_all:
             st.write("**Stir ten minutes, then measure again:** only a reading tells what the bath holds now.")
             carried_out.measure_again(sheet, advice)
-
-
-def _went_in_before() -> None:
-    """Say what went in by an earlier plan, until the person knows."""
-    before = ticks.went_in()
-    if not before:
-        return
-    with st.container(key="went_in"):
-        carried_out.say_that_it_changed(before)
-        st.button("I know", key="went_in_known", on_click=ticks.forget_what_went_in)

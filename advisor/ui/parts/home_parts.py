@@ -15,7 +15,7 @@ from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES
 from advisor.record.at_hand import at_hand
 from advisor.record.entries import Check
-from advisor.record.logbook import Logbook
+from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import Overview, trail
 from advisor.sheet import parse_sheet
 from advisor.ui import drawings
@@ -129,6 +129,20 @@ def correct_it(found: Overview) -> None:
     state.load_sheet(sheet)
     saving.is_saved(sheet, found.check.id)
     st.switch_page(PAGES / "correct.py")
+
+
+def offer_to_correct() -> None:
+    """Offer the baths of the record that are to be corrected, one tap each, where nothing was typed."""
+    logbook, now = Logbook(), datetime.datetime.now(datetime.UTC)
+    try:
+        found = [at_hand(logbook, name).overview(now) for name in logbook.baths()]
+    except (LogbookError, InputError) as error:
+        st.error(plain(str(error)))
+        return
+    for number, one in enumerate(each for each in found if (each.is_out() and not each.is_old()) or each.goes_on()):
+        words = "Go on correcting" if one.goes_on() else "Correct"
+        if st.button(f"{words}: {plain(one.bath)}", key=f"correct_bath_{number}"):
+            correct_it(one)
 
 
 def check_again(found: Overview, logbook: Logbook) -> None:

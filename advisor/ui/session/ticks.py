@@ -1,7 +1,7 @@
 """Which steps of a correction are done, with what was really used: good for one plan only, and kept with the draft.
 
-A step that is done and shows as open would be done twice. Where the plan changes after a step was done, what went in is
-remembered, so that it can be said: no reading knows of it. What is ticked belongs to the bath that it was ticked for.
+A step that is done and shows as open would be done twice. Where the plan changes after a step was done, its tick stays
+until it is told what became of that: no reading knows of it. What is ticked belongs to the bath that it was ticked for.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from advisor.ui.fields import with_unit
 from advisor.ui.session import state
 
 _DONE, _USED, _PLAN = "correct_done_", "correct_used_", "correct_plan"
-_STEPS, _WENT_IN, _SAVED = "correct_steps", "correct_went_in", "correct_saved"
+_STEPS, _SAVED = "correct_steps", "correct_saved"
 _SHEET = "correct_sheet"  # the sheet, as typed, of the bath that was corrected
 WATER_ALONE = "correct_water"  # the widget of the choice between water alone and the whole plan
 _RESTORED = "correct_restored"  # what a draft said was used, until its steps are shown
@@ -68,19 +68,16 @@ def _amount(number: int, step: Step) -> float:
 
 
 def follow(steps: Sequence[Step]) -> None:
-    """Take all ticks off where this is another plan than they were for, and remember what had gone in by then."""
-    mark = _mark(steps)
-    if st.session_state.get(_PLAN) != mark:
-        before = ticked()
-        if before:
-            st.session_state[_WENT_IN] = before
+    """Take these steps as those to be ticked, and take off what was ticked for others."""
+    if not are_of(steps):
         _take_off()
-        st.session_state[_PLAN] = mark
+        st.session_state[_PLAN] = mark(steps)
     st.session_state[_STEPS] = tuple(steps)
     st.session_state[_SHEET] = state.raw()
 
 
-def _mark(steps: Sequence[Step]) -> str:
+def mark(steps: Sequence[Step]) -> str:
+    """Return by what a plan is known again."""
     return hashlib.sha256(repr([(step.what, step.numbers) for step in steps]).encode()).hexdigest()[:16]
 
 
@@ -93,7 +90,7 @@ def _take_off() -> None:
 
 def are_of(steps: Sequence[Step]) -> bool:
     """Tell whether what is ticked are these steps, and not those of another plan."""
-    return bool(st.session_state.get(_PLAN) == _mark(steps))
+    return bool(st.session_state.get(_PLAN) == mark(steps))
 
 
 def forget() -> None:
@@ -102,7 +99,7 @@ def forget() -> None:
     Whether water alone was chosen goes too: the next plan is another one.
     """
     _take_off()
-    for key in (_PLAN, _STEPS, _WENT_IN, _SHEET, WATER_ALONE):
+    for key in (_PLAN, _STEPS, _SHEET, WATER_ALONE):
         st.session_state.pop(key, None)
 
 
@@ -117,27 +114,14 @@ def follow_the_bath() -> None:
     if of == state.raw():  # the same check, loaded anew
         st.session_state[_SHEET] = state.raw()
         return
-    before, earlier = ticked(), st.session_state.get(_WENT_IN)
+    before = ticked()
     forget()
     if _name(of) and _name(of) == _name(state.raw()):
         restore(before and before.not_saved())
-        if earlier and earlier.not_saved().done:
-            st.session_state[_WENT_IN] = earlier.not_saved()
 
 
 def _name(sheet: state.Raw) -> str:
     return str(sheet.get("bath", {}).get("name", "")).strip()
-
-
-def went_in() -> tuple[tuple[str, str], ...]:
-    """Return what went in by an earlier plan, each with its amount, until `forget_what_went_in`."""
-    earlier: Ticks | None = st.session_state.get(_WENT_IN)
-    return earlier.used if earlier else ()
-
-
-def forget_what_went_in() -> None:
-    """Say no more what went in by an earlier plan."""
-    st.session_state.pop(_WENT_IN, None)
 
 
 def saved(check: int | None) -> tuple[int, ...]:
@@ -169,12 +153,15 @@ def ticked() -> Ticks | None:
     return Ticks(plan, tuple(done), went, written) if done else None
 
 
-def take_up(steps: Sequence[Step], check: Entry, done: Sequence[Entry]) -> None:
-    """Tick the first steps as the logbook has them; check, done: the entry of their check, and those of the steps."""
+def take_up(steps: Sequence[Step], check: Entry, done: Sequence[Entry], own: Ticks) -> None:
+    """Tick the first steps as the logbook has them, beside later ones that only this visit knows of (own).
+
+    check, done: the entry of their check, and those of the steps.
+    """
     moved = [moved_by(entry.content) for entry in done]
     used = tuple((what, amount.text) for what, amount, _ in filter(None, moved))
     saved = (check.id, *(entry.corrects or entry.id for entry in done))
-    restore(Ticks(_mark(steps), tuple(range(1, len(done) + 1)), used, saved))
+    restore(Ticks(mark(steps), (*range(1, len(done) + 1), *own.done), (*used, *own.used), saved))
 
 
 def restore(ticks: Ticks | None) -> None:
