@@ -21,13 +21,13 @@ from advisor.readings.tools import LEVEL_READING
 from advisor.record.ahead import losses_ahead, plated_ahead
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.carried import Carried, carry_forward
-from advisor.record.correcting import left_of, so_far, still_to_do
+from advisor.record.correcting import after, left_of, so_far, still_to_do
 from advisor.record.doses import RECENT
 from advisor.record.drift import Explanation
 from advisor.record.entries import AdditiveRule, Check, Entry, raw_toml, written
 from advisor.record.level import as_level, dried_down_to, level_of
 from advisor.record.logbook import Logbook, LogbookError
-from advisor.record.overview import corrected_on
+from advisor.record.overview import USUAL_DAYS, corrected_on
 from advisor.record.upkeep import dosed_by_charge
 from advisor.sheet import Bath, Buy, Sheet, parse_sheet, write_sheet
 from advisor.words.dates import said as day_said
@@ -116,16 +116,21 @@ def with_the_record(sheet: Sheet, buys: bool = False) -> Asked:
 def _corrected(known: BathAtHand, sheet: Sheet) -> Asked:
     """Return a sheet with the word that its bath was corrected already, where it is filed and that was so."""
     filed = filed_as(known, sheet)
-    later = [entry for entry in known.entries if filed and entry.when > filed.when]
+    later = after(known.entries, filed) if filed else []
     day = corrected_on(filed.content, later) if filed and isinstance(filed.content, Check) else None
     if filed is None or day is None or not isinstance(filed.content, Check):
         return Asked(sheet)
-    left = left_of(filed.content, later)
+    left = left_of(filed.content, later) if _days_since(filed) <= USUAL_DAYS else ()
     if not left:
         return Asked(sheet, said=(CORRECTED.format(number=filed.id, day=day_said(day)),), corrected=day)
     done, to_do = so_far(filed.content, left), still_to_do(left)
     said = line(BEGUN, number=filed.id, day=day_said(day), done=done, left=to_do)
     return Asked(sheet, said=(said,), corrected=day, steps_left=left)
+
+
+def _days_since(filed: Entry) -> int:
+    """Return how many days of the calendar ago a check was made."""
+    return (datetime.datetime.now().astimezone().date() - filed.when.astimezone().date()).days
 
 
 def of_bath(name: str, buys: bool) -> Asked | None:

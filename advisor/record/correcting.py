@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from advisor.record.done_steps import is_as_planned
+from advisor.record.done_steps import MEASURE_AGAIN, is_as_planned
 from advisor.record.entries import (
     AcidAdded,
     Check,
@@ -17,6 +17,7 @@ from advisor.record.entries import (
     CrystalsAdded,
     Entry,
     PouredIn,
+    Remake,
     TakenOut,
     WaterAdded,
 )
@@ -27,6 +28,7 @@ from advisor.words.states import PlanState, as_said, brief
 if TYPE_CHECKING:
     from advisor.check.advice import Advice
 
+MUCH = 0.1  # of a bath: so much water or bath beside a correction changes what the rest of it leads to (judgement)
 CORRECTING = CrystalsAdded | AcidAdded | ChlorideAdded | PouredIn  # what is done for no other reason
 
 
@@ -63,13 +65,44 @@ def steps_of(check: Check) -> Sequence[Mapping[str, Any]]:
 def done_of(check: Check, steps: Sequence[Mapping[str, Any]], later: Sequence[Entry]) -> tuple[Entry, ...]:
     """Return the entries by which the first steps of a correction were done after its check, in order of time.
 
-    steps: each with what it moves and its amounts, as in the JSON result. None of them where anything else went in or
-    out, or far more or less than planned: then only a reading tells what the bath holds, and no step is left to do.
+    steps: each with what it moves and its amounts, as in the JSON result. None of them where much else went in or out,
+    or far more or less than planned, where a plan of fewer steps was followed to its end, or where the bath was checked
+    or mixed anew: then only a reading tells what it holds, and no step is left to do.
     """
     done = tuple(entry for entry in later if corrects(check, entry.content))
-    pairs = zip(done, steps, strict=False)
-    fits = len(done) <= len(steps) and all(is_as_planned(entry.content, step) for entry, step in pairs)
-    return done if fits else ()
+    ended = any(getattr(entry.content, "note", "") == MEASURE_AGAIN for entry in done[: len(steps) - 1])
+    if not 0 < len(done) <= len(steps) or ended or _is_another_bath(check, later, done):
+        return ()
+    return done if all(is_as_planned(entry.content, step) for entry, step in zip(done, steps, strict=False)) else ()
+
+
+def _is_another_bath(check: Check, later: Sequence[Entry], done: Sequence[Entry]) -> bool:
+    """Tell whether a bath is no longer that of a check, but for what was done of its correction."""
+    if any(_is_anew(check, entry.content) for entry in later):
+        return True
+    return sum(_litres(entry.content) for entry in later if entry not in done) > MUCH * check.volume_L
+
+
+def _is_anew(check: Check, what: Check | Content) -> bool:
+    """Tell whether the bath was checked or mixed anew; a check that was filed a second time knows no more."""
+    return isinstance(what, Remake) or (isinstance(what, Check) and what.sheet != check.sheet)
+
+
+def _litres(what: Check | Content) -> float:
+    """Return how much water came in or bath left, beside a correction [L]."""
+    return what.volume.value if isinstance(what, WaterAdded | TakenOut) else 0.0
+
+
+def after(entries: Sequence[Entry], check: Entry) -> list[Entry]:
+    """Return the entries of a bath that tell of after a check.
+
+    A clock that was set back hides none: what was written later by its number, and earlier by the clock, counts too.
+    """
+    return [
+        entry
+        for entry in entries
+        if (entry.when, entry.id) > (check.when, check.id) or (entry.id > check.id and entry.written < check.written)
+    ]
 
 
 def left_of(check: Check, later: Sequence[Entry]) -> tuple[Mapping[str, Any], ...]:

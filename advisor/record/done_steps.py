@@ -8,9 +8,11 @@ from typing import Any
 from advisor.basis.fields import InputError, QuantityField, read_table
 from advisor.basis.units import Measured
 from advisor.record.entries import AcidAdded, ChlorideAdded, Content, CrystalsAdded, TakenOut, WaterAdded
-from advisor.solution.stock import is_anhydrous, pentahydrate_mass_fraction
+from advisor.solution.stock import acid_density, is_anhydrous, pentahydrate_mass_fraction
 from advisor.words.lines import Amount, in_a_jug, measured_out, weighed
 
+MEASURE_AGAIN = "stir ten minutes, then measure again"  # the note of the last step of a correction
+ALIKE = 0.005  # relative: strengths that are the same label (judgement)
 FAR_OFF = 0.25  # of the planned amount, beyond which the plan is left (judgement)
 # What a step moves: the name of its amount in the advice, its kind of quantity and its unit.
 STEP_AMOUNTS = {
@@ -82,8 +84,36 @@ def is_as_planned(content: object, step: Mapping[str, Any]) -> bool:
     what, amount, strength = moved_by(content) or ("", None, 1.0)
     if amount is None or what != step.get("what"):
         return False
-    planned = step[STEP_FRACTIONS[what]] if what in STEP_FRACTIONS else 1.0
-    return not is_far_off(amount.value * strength, exact_amount(what, step) * planned)
+    return not is_far_off(_held(what, amount.value, strength), _held(what, exact_amount(what, step), _strength(step)))
+
+
+def in_its_stock(content: object, step: Mapping[str, Any]) -> str:
+    """Return how much of a step's own stock says the same as an entry, as typed where that is what went in.
+
+    Raises ValueError for an entry that is none of such a step.
+    """
+    what, amount, strength = moved_by(content) or ("", None, 1.0)
+    if amount is None:
+        raise ValueError(f"{content} is no step of a correction")
+    if abs(strength - _strength(step)) <= ALIKE * strength:
+        return amount.text
+    used = _held(what, amount.value, strength) / _held(what, 1.0, _strength(step))
+    key, _, unit = STEP_AMOUNTS[what]
+    return str(planned_amount(what, {key: used * (1000 if unit == "mL" else 1)}))
+
+
+def _strength(step: Mapping[str, Any]) -> float:
+    """Return how strong a step's stock is [g/g], 1 of what has no strength."""
+    name = STEP_FRACTIONS.get(step["what"])
+    return float(step[name]) if name else 1.0
+
+
+def _held(what: str, amount: float, strength: float) -> float:
+    """Return what an amount [g or L] of a stock holds [g, of hydrochloric acid a measure of it], by its strength [g/g].
+
+    Strong sulfuric acid is denser too: a litre of 96 % holds 3.7 times as much as one of 37 %.
+    """
+    return amount * strength * (1000 * float(acid_density(strength)) if what == "sulfuric acid" else 1.0)
 
 
 def as_measured(what: str, amount: str) -> Amount:

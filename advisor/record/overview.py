@@ -7,12 +7,13 @@ forecast, which `forecast` makes. Only a bath of which one is told waits for wha
 from __future__ import annotations
 
 import datetime
+import itertools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from advisor.basis.components import NAMES
-from advisor.record.correcting import asks_for, corrects, left_of, said_in_short, so_far, still_to_do
+from advisor.record.correcting import after, asks_for, corrects, left_of, said_in_short, so_far, still_to_do
 from advisor.record.entries import Check, Entry, Remake, ampere_hours, standing, up_to
 from advisor.words.dates import said as day_said
 from advisor.words.lines import counted, line
@@ -170,7 +171,9 @@ def overview(
     later = counting[turns[-1] + 1 :] if turns else counting
     if last is None or not isinstance(last.content, Check):
         return Overview(bath, None, 0, len(later), ampere_hours(later), None, False)
-    corrected, left = corrected_on(last.content, later), left_of(last.content, later)
+    filed = _first_filed(counting, turns)
+    since = after(counting, filed)
+    corrected, left = corrected_on(last.content, since), left_of(last.content, since)
     coming = None if corrected else _forecast(counting, last, account_of)
     days = coming.check_in_days if coming else USUAL_DAYS
     due = corrected or (last.when + datetime.timedelta(days=days)).astimezone().date()
@@ -179,6 +182,19 @@ def overview(
     return Overview(
         bath, last, days_ago, len(later), ampere_hours(later), due, coming is not None, repeat, corrected, left
     )
+
+
+def _first_filed(counting: Sequence[Entry], turns: Sequence[int]) -> Entry:
+    """Return the last check, or the first of the same in a row: its readings know of nothing that was done since.
+
+    turns: the places of checks and remakes.
+    """
+    last = counting[turns[-1]]
+    sheet = getattr(last.content, "sheet", "")
+    alike = itertools.takewhile(
+        lambda entry: getattr(entry.content, "sheet", None) == sheet, (counting[turn] for turn in reversed(turns))
+    )
+    return [*alike][-1]
 
 
 def _forecast(

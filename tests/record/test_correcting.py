@@ -1,12 +1,14 @@
 """Which entries are a part of the correction that a check asked for, and what of it is left to do."""
 
 import datetime
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
 from advisor.basis.units import parse
-from advisor.record.correcting import corrects, done_of, is_of, left_of, so_far, still_to_do
+from advisor.record.correcting import after, corrects, done_of, is_of, left_of, so_far, still_to_do
+from advisor.record.done_steps import MEASURE_AGAIN
 from advisor.record.entries import (
     AcidAdded,
     Check,
@@ -15,6 +17,7 @@ from advisor.record.entries import (
     Entry,
     LevelMark,
     PouredIn,
+    Remake,
     TakenOut,
     WaterAdded,
 )
@@ -37,7 +40,7 @@ POURED = PouredIn(
 
 
 def check(*steps: dict, state: str = "possible") -> Check:
-    return Check("", {"correction": {"state": state, "steps": list(steps or ASKED)}})
+    return Check("", {"estimate": {"volume_L": 5.6}, "correction": {"state": state, "steps": list(steps or ASKED)}})
 
 
 def later(*contents: Content) -> list[Entry]:
@@ -69,7 +72,13 @@ def test_what_is_a_part_of_a_correction(content: Content, is_part: bool) -> None
         ([], 0),
         ([CRYSTALS], 1),
         ([CRYSTALS, ACID], 2),
-        ([WaterAdded(volume=A_LITRE), CRYSTALS], 1),  # any bath is topped up
+        ([WaterAdded(volume=parse("0.5 L", "volume")), CRYSTALS], 1),  # any bath is topped up, by less than a tenth
+        ([WaterAdded(volume=parse("0.6 L", "volume")), CRYSTALS], 0),
+        ([CRYSTALS, TakenOut(volume=parse("3 L", "volume"), why="spilt")], 0),  # it is another bath by then
+        ([CRYSTALS, Check("another", {})], 0),  # and was measured anew
+        ([CRYSTALS, Check("", {})], 1),  # filed a second time: its readings know no more
+        ([CRYSTALS, Remake()], 0),
+        ([replace(CRYSTALS, note=MEASURE_AGAIN)], 0),  # by a plan of one step, which is done
         ([ACID], 0),  # the second step first
         ([ACID, CRYSTALS], 0),
         ([CRYSTALS, STRONG], 0),
@@ -103,3 +112,18 @@ def test_what_is_left_is_said_with_its_care() -> None:
 def test_a_plan_is_that_of_a_check_by_what_it_moves(moved: tuple[int, ...], same: bool) -> None:
     plan = SimpleNamespace(steps=[SimpleNamespace(what=ASKED[at]["what"]) for at in moved])
     assert is_of(check(), plan) is same
+
+
+def test_a_clock_that_was_set_back_hides_nothing_that_was_done_after_a_check() -> None:
+    """The check is the third entry; the fourth was written after it, at what the clock said was an hour before."""
+    noon = datetime.datetime(2026, 3, 20, 12, tzinfo=datetime.UTC)
+    hour = datetime.timedelta(hours=1)
+
+    def entry(number: int, when: datetime.datetime, written: datetime.datetime, content: object = ACID) -> Entry:
+        return Entry(number, "Tub", when, written, "0.2.0", None, content)
+
+    filed = entry(3, noon, noon, check())
+    before, set_back = entry(2, noon - hour, noon - hour), entry(4, noon - hour, noon - hour)
+    of_yesterday = entry(5, noon - 24 * hour, noon + hour)  # written down later, with its day
+    at_once, later_on = entry(6, noon, noon), entry(7, noon + hour, noon + hour)
+    assert after([before, filed, set_back, of_yesterday, at_once, later_on], filed) == [set_back, at_once, later_on]

@@ -1,5 +1,6 @@
 """A step that was done stands in the record with the amount really used, and what its label said."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from advisor.basis.units import parse
 from advisor.record.done_steps import (
     amount_field,
     content_of_step,
+    in_its_stock,
     is_as_planned,
     moved_by,
     planned_amount,
@@ -71,12 +73,25 @@ def test_a_quarter_more_or_less_than_planned_is_still_the_step(share: float, hol
     assert is_as_planned(entry, {"what": "water", "volume_L": 2.0, "mass_g": 1996.4}) is holds
 
 
-def test_another_strength_is_another_amount() -> None:
-    """Of 96 % acid the same millilitres hold 2.6 times as much as of 37 %."""
-    step = {"what": "sulfuric acid", "volume_mL": 100.0, "strength_mass_fraction": 0.37}
-    told = {"volume": parse("100 mL", "volume"), "strength": parse("96 %", "fraction")}
-    assert not is_as_planned(AcidAdded(**told), step)
-    assert is_as_planned(AcidAdded(**{**told, "volume": parse("40 mL", "volume")}), step)  # 40 · 0.96 of 37
+@pytest.mark.parametrize(("millilitres", "is_it"), [("410 mL", False), ("158 mL", False), ("110 mL", True)])
+def test_another_strength_is_another_amount(millilitres: str, is_it: bool) -> None:
+    """410 mL of 37 % (1.275 g/mL) hold 193 g of acid, and so do 110 mL of 96 % (1.835 g/mL): CRC Handbook, 20 °C."""
+    step = {"what": "sulfuric acid", "volume_mL": 410.0, "strength_mass_fraction": 0.37}
+    entry = AcidAdded(volume=parse(millilitres, "volume"), strength=parse("96 %", "fraction"))
+    assert is_as_planned(entry, step) is is_it
+
+
+def test_what_went_in_of_another_stock_is_told_in_that_of_the_plan() -> None:
+    """164 g of the anhydrous powder stand for 256.6 g of the pentahydrate (1.5644 g a gram), as typed where it is that."""
+    step = {"what": "copper sulfate crystals", "mass_g": 256.0, "purity_mass_fraction": 1.0}
+    powder = CrystalsAdded(mass=parse("164 g", "mass"), purity=parse("100 %", "fraction"), form="anhydrous")
+    assert in_its_stock(powder, step) == "257 g"
+    assert in_its_stock(replace(powder, form="pentahydrate"), step) == "164 g"
+    acid = {"what": "sulfuric acid", "volume_mL": 410.0, "strength_mass_fraction": 0.37}
+    strong = AcidAdded(volume=parse("110 mL", "volume"), strength=parse("96 %", "fraction"))
+    assert used_amount("sulfuric acid", in_its_stock(strong, acid)) == pytest.approx(0.411, abs=0.002)
+    with pytest.raises(ValueError, match="no step"):
+        in_its_stock(LevelMark(volume=parse("5 L", "volume")), acid)
 
 
 @pytest.mark.parametrize(

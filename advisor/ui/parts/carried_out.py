@@ -21,7 +21,7 @@ from advisor.check.steps import Step
 from advisor.check.what_if import as_used, only_water_instead
 from advisor.record.at_hand import BathAtHand, at_hand
 from advisor.record.correcting import done_of, is_of
-from advisor.record.done_steps import as_measured, exact_amount, is_far_off, used_amount
+from advisor.record.done_steps import as_measured, exact_amount, is_far_off, moved_by, used_amount
 from advisor.record.drafts import Ticks
 from advisor.record.entries import Check, Entry
 from advisor.record.logbook import Logbook
@@ -51,7 +51,7 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
     if not advice.steps:
         return None
     day = saving.corrected_since_saved(sheet)
-    if day:
+    if day or saving.steps_saved(sheet):
         take_up(sheet, advice)
     chosen = plan_chips.water_or_more(sheet, advice) if ticks.ticked() else advice
     if went_in := by_another_plan(chosen.steps):
@@ -105,15 +105,26 @@ def take_up(sheet: Sheet, advice: Advice) -> None:
     ticked = ticks.ticked()
     own = ticked.not_saved() if ticked else Ticks("", ())
     filed = saving.from_its_check(sheet)
-    if not filed or not saving.done_elsewhere(filed, ticks.saved(filed[0].id)):
+    saved = ticks.saved(filed[0].id) if filed else ()
+    if not filed or not (saving.done_elsewhere(filed, saved) or _was_changed(filed, saved, ticked)):
         return
     plan, done = _recorded(sheet, advice, filed)
     if own.done and own.done[0] <= len(done):  # done in both, or told twice: only a reading tells
         return
-    if 0 < len(done) < len(plan.steps):
+    if own.done or 0 < len(done) < len(plan.steps):
         ticks.take_up(plan.steps, filed[0], done, own)
-    elif not own.done:
+    else:
         ticks.forget()  # the record knows more
+
+
+def _was_changed(filed: Sequence[Entry], saved: Sequence[int], ticked: Ticks | None) -> bool:
+    """Tell whether a step that this visit saved was withdrawn in the logbook since, or corrected to another amount."""
+    there = {entry.corrects or entry.id: entry for entry in filed[1:]}
+    for number, (_, used) in zip(saved, ticked.used if ticked else (), strict=False):
+        moved = moved_by(there[number].content) if number in there else None
+        if moved is None or (there[number].corrects and moved[1].text != used):
+            return True
+    return False
 
 
 def _recorded(sheet: Sheet, advice: Advice, filed: Sequence[Entry]) -> tuple[Advice, tuple[Entry, ...]]:

@@ -18,7 +18,7 @@ from advisor.sheet import Sheet
 from advisor.ui import fields, hints
 from advisor.ui.look.own_units import shown, typed_as, unparted
 from advisor.ui.parts import cards, carried_out, glance, plan_chips
-from advisor.ui.session import state, ticks
+from advisor.ui.session import saving, state, ticks
 from advisor.words.cautions import Act, caution
 from advisor.words.cautions import cautions as cautions_of
 from advisor.words.dates import said as day_said
@@ -43,7 +43,8 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
         return 0
     before = [text for text in advice.cautions if text == caution(Act.PARTS_AND_ANODES_OUT)]
     cards.cautions(before)
-    ticked = [_step(number, step, sheet, entry, advice) for number, step in enumerate(advice.steps, 1)]
+    saved = saving.steps_saved(sheet)
+    ticked = [_step(number, step, sheet, entry, advice, saved) for number, step in enumerate(advice.steps, 1)]
     done = ticked.index(False) if False in ticked else len(ticked)
     if done and not advice.steps[done - 1].goes_in_with:
         _the_bath_now(sheet, advice, done)
@@ -51,11 +52,11 @@ def show(sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> int:
 
 
 def stands_already(sheet: Sheet, advice: Advice, day: datetime.date) -> None:
-    """Say that this correction was carried out by the record, and lead to the next check: no dose is offered twice."""
+    """Say what the record holds of after this check, and lead to the next one: no dose is offered twice."""
     with st.container(key="stands_already"):
         st.write(
-            f"**This correction stands in the record since {day_said(day)}: measure again.** What went in since this "
-            "check the readings do not know of, so its steps are no longer shown: you would add them twice."
+            f"**Something went in since this check, last on {day_said(day)}: measure again.** The readings do not know "
+            "of it, so the steps are no longer shown: you would add them twice."
         )
         carried_out.measure_again(sheet, advice)
 
@@ -68,10 +69,12 @@ def by_another_plan(sheet: Sheet, advice: Advice, went_in: Line) -> None:
         carried_out.show_the_new_plan()
 
 
-def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice) -> bool:
+def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice, saved: int) -> bool:
+    """Draw a step, and tell whether it is ticked; saved: how many stand in the logbook, where alone they are undone."""
     with st.container(border=True, key=f"step_{number}"):
         label = f"**{number}. {shown(step_dose(step))}**"
-        done = st.checkbox(label, key=ticks.key_of(number), persist_state="session")
+        key = ticks.key_of(number)
+        done = st.checkbox(label, key=key, persist_state="session", disabled=number <= saved)
         if done:
             _really_used(number, step)
             return True

@@ -16,7 +16,8 @@ import streamlit as st
 from advisor.basis.fields import InputError, fields_of
 from advisor.check.advice import Advice
 from advisor.record.at_hand import BathAtHand, at_hand, of_correction
-from advisor.record.done_steps import amount_field, content_of_step
+from advisor.record.correcting import after
+from advisor.record.done_steps import MEASURE_AGAIN, amount_field, content_of_step
 from advisor.record.entries import Check, Content, Entry, Noted
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
@@ -27,7 +28,6 @@ from advisor.ui.session import state, ticks, unfinished
 from advisor.words.lines import in_a_jug, line
 
 _LOOKED_UP = "saved_looked_up"  # texts that were sought in the logbook
-MEASURE_AGAIN = "stir ten minutes, then measure again"
 DONE_ELSEWHERE = (
     "Steps of this correction stand in the logbook already, of {day}: they were saved in another tab, or written down. "
     "To count nothing twice, these were not saved"
@@ -153,8 +153,8 @@ def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
 
 
 def _stands_as(entries: Sequence[Entry], text: str) -> int | None:
-    """Return the number of the check among the entries of a bath whose sheet reads so; None where none does."""
-    checks = ((entry.id, entry.content) for entry in reversed(entries) if isinstance(entry.content, Check))
+    """Return the number of the first check among the entries of a bath whose sheet reads so; None where none does."""
+    checks = ((entry.id, entry.content) for entry in entries if isinstance(entry.content, Check))
     return next((number for number, check in checks if check.sheet == text), None)
 
 
@@ -187,7 +187,7 @@ def from_its_check(sheet: Sheet) -> Sequence[Entry]:
 
 def _from(entries: Sequence[Entry], check: int | None) -> Sequence[Entry]:
     """Return the entries of a bath from the check of this number on; none without it."""
-    return next((entries[at:] for at, entry in enumerate(entries) if entry.id == check), ())
+    return next(((entry, *after(entries, entry)) for entry in entries if entry.id == check), ())
 
 
 def done_elsewhere(filed: Sequence[Entry], own: Sequence[int]) -> datetime.date | None:

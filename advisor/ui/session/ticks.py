@@ -14,7 +14,7 @@ import streamlit as st
 
 from advisor.basis.fields import InputError
 from advisor.check.steps import Step
-from advisor.record.done_steps import amount_field, exact_amount, moved_by, planned_amount, used_amount
+from advisor.record.done_steps import amount_field, exact_amount, in_its_stock, planned_amount, used_amount
 from advisor.record.drafts import Ticks
 from advisor.record.entries import Entry
 from advisor.ui.fields import with_unit
@@ -158,8 +158,8 @@ def take_up(steps: Sequence[Step], check: Entry, done: Sequence[Entry], own: Tic
 
     check, done: the entry of their check, and those of the steps.
     """
-    moved = [moved_by(entry.content) for entry in done]
-    used = tuple((what, amount.text) for what, amount, _ in filter(None, moved))
+    pairs = zip(steps, done, strict=False)
+    used = tuple((step.what, in_its_stock(entry.content, step.to_dict())) for step, entry in pairs)
     saved = (check.id, *(entry.corrects or entry.id for entry in done))
     restore(Ticks(mark(steps), (*range(1, len(done) + 1), *own.done), (*used, *own.used), saved))
 

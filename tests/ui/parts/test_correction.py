@@ -11,7 +11,7 @@ from advisor.basis.units import parse
 from advisor.check.advise import advise
 from advisor.check.steps import SAID_BY_THE_STEP, salt_acts
 from advisor.check.what_if import as_used
-from advisor.record.entries import AcidAdded, Check, CrystalsAdded
+from advisor.record.entries import AcidAdded, Check, CrystalsAdded, Withdrawn
 from advisor.record.logbook import Logbook
 from advisor.sheet import read_sheet
 from advisor.ui.session import ticks
@@ -168,7 +168,7 @@ def test_steps_that_the_record_holds_are_not_offered_again(named, correct):
     for done in DONE_OF_DULL:
         Logbook().record("Shed tank", done)
     correct.run()
-    assert f"This correction stands in the record since {day_said(datetime.date.today())}: measure again." in said(
+    assert f"Something went in since this check, last on {day_said(datetime.date.today())}: measure again." in said(
         correct
     )
     assert not [box for box in correct.checkbox if box.key.startswith("correct_done")]
@@ -200,7 +200,7 @@ def test_what_was_done_otherwise_than_planned_is_to_be_measured(named, correct, 
     correct.button(key="saving_check").click().run()
     for content in other:
         Logbook().record("Shed tank", content)
-    assert "This correction stands in the record" in said(correct.run())
+    assert "Something went in since this check" in said(correct.run())
 
 
 def test_steps_that_this_page_saved_stay_with_their_ticks(correct):
@@ -237,7 +237,8 @@ def test_what_went_in_by_an_earlier_plan_is_said_until_it_is_known(correct):
     assert not boxes(correct)  # no step that was done shows as open
     correct.button(key="went_in_known").click().run()
     assert "The plan has changed" not in said(correct)
-    assert boxes(correct) == [False, False]
+    assert boxes(correct)
+    assert not any(boxes(correct))
 
 
 def test_a_tick_stays_where_the_new_plan_has_about_the_same_step(correct, check):
@@ -280,11 +281,28 @@ def test_a_step_ticked_here_stands_beside_one_that_another_tab_saved(named, corr
     assert kinds == [Check, CrystalsAdded, AcidAdded]
 
 
+def test_a_step_that_was_saved_is_undone_in_the_logbook_alone(named, correct, check):
+    """Unticked here it would be told a second time, while the record counts it."""
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.button(key="saving_check").click().run()
+    assert correct.checkbox(key="correct_done_1").disabled
+    assert not correct.checkbox(key="correct_done_2").disabled
+    (_, crystals) = Logbook().entries("Shed tank")
+    Logbook().correct(crystals.id, CrystalsAdded(mass=parse("240 g", "mass")))
+    correct.run()
+    assert boxes(correct) == [True, False]
+    assert correct.text_input(key="correct_used_1").value == "240 g"
+    Logbook().correct(crystals.id, Withdrawn())
+    assert "Add 256 g crystals" in glance(check())
+    correct.switch_page(str(PAGES / "correct.py")).run()
+    assert boxes(correct) == [False, False]
+
+
 def test_a_step_ticked_here_that_another_tab_saved_is_not_counted_twice(named, correct):
     correct.button(key="saving_check").click().run()
     correct.checkbox(key="correct_done_1").check().run()
     Logbook().record("Shed tank", DONE_OF_DULL[0])
-    assert "This correction stands in the record" in said(correct.run())
+    assert "Something went in since this check" in said(correct.run())
 
 
 @pytest.fixture

@@ -143,6 +143,17 @@ def test_a_correction_that_was_begun_is_gone_on_with_by_one_tap(recorded):
     assert "Step 1 is saved as entry 3." in said(app)
 
 
+def test_a_page_to_correct_that_is_opened_empty_offers_the_baths_to_be_corrected(recorded):
+    app = home().switch_page(str(PAGES / "correct.py")).run()
+    (offered,) = [button for button in app.button if button.key.startswith("correct_bath")]
+    assert offered.label.startswith("Correct: Leafcast, big tank")
+    offered.click().run()
+    assert app.checkbox(key="correct_done_1").label.startswith("**1. Add")
+    Logbook().record(BATH, DONE_OF_DULL[0])
+    again = home().switch_page(str(PAGES / "correct.py")).run()
+    assert again.button(key="correct_bath_0").label.startswith("Go on correcting: ")
+
+
 def test_a_bath_that_was_corrected_is_offered_a_check_and_not_the_dose_again(recorded):
     for done in DONE_OF_DULL:
         Logbook().record(BATH, done)
