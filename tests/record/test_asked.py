@@ -291,6 +291,19 @@ def test_of_a_correction_that_was_begun_the_rest_is_told_and_bought(file, run):
     assert "Sulfuric acid:" not in run("shop", now)
 
 
+def test_of_a_correction_that_a_newer_check_ended_nothing_is_left(file, run, tmp_path):
+    old = file(sheet_of(3, salt=150.0, acid=20.0))
+    run("record", old)
+    grams = json.loads(run("check", old, "--json"))["correction"]["steps"][0]["mass_g"]
+    run("log", BATH, "crystals", f"{grams:.0f} g")
+    assert "Still to do" in run("check", old)
+    newer = tmp_path / "newer.toml"
+    newer.write_text(sheet_of(0, salt=215.0, acid=25.0), "utf-8")
+    run("record", str(newer))
+    assert "Still to do" not in run("check", old)
+    assert "Sulfuric acid:" not in run("shop", old)
+
+
 def test_a_filed_check_that_was_followed_is_not_followed_twice(file, run):
     """What it says to add is in the bath by then."""
     now = file(sheet_of(3, acid=20.0))

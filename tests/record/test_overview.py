@@ -88,6 +88,15 @@ def test_a_bath_that_was_corrected_is_to_be_measured_and_not_corrected_again(log
     assert overview(BATH, logbook.entries(BATH), NOW).is_out()
 
 
+def test_a_check_that_is_filed_a_second_time_knows_of_nothing_that_was_done_since(logbook):
+    added = logbook.record(BATH, crystals(), datetime.datetime(2026, 3, 16, 12))
+    filed = logbook.entries(BATH)[0]
+    again = replace(filed, id=added.id + 1, when=added.when + datetime.timedelta(days=1))
+    assert overview(BATH, [filed, added, again], NOW).left == overview(BATH, [filed, added], NOW).left
+    anew = replace(again, content=replace(filed.content, sheet=filed.content.sheet + "\n"))
+    assert overview(BATH, [filed, added, anew], NOW).corrected is None
+
+
 @pytest.mark.parametrize(("days", "goes_on"), [(18, True), (USUAL_DAYS, True), (USUAL_DAYS + 1, False)])
 def test_a_correction_that_was_begun_is_finished_before_the_next_check(logbook, days, goes_on):
     """Its readings tell what is left to do for a month; then only a new check does."""
