@@ -68,6 +68,8 @@ DONE_BY: Mapping[Upkeep, tuple[type[Check | Content], ...]] = {
     Upkeep.LEVEL: (LevelMark, Check),
 }
 
+FINISH = "Finish the correction, then check the bath"  # where one was begun
+
 
 @dataclass(frozen=True)
 class Due:
@@ -131,7 +133,7 @@ def _check(found: Overview, now: datetime.datetime) -> Due:
     today = now.astimezone().date()
     day = today if found.repeat or found.due is None else found.due
     noon = datetime.datetime.combine(day, datetime.time(12)).astimezone()
-    what = "Finish the correction, then check the bath" if found.goes_on() else "Check the bath"
+    what = FINISH if found.goes_on() else "Check the bath"
     return Due(Upkeep.CHECK, Upkeep.CHECK, what, noon, found.next_check(today))
 
 

@@ -11,7 +11,7 @@ import streamlit as st
 from advisor.basis.places import PAGES
 from advisor.record.calendar_file import calendar_file
 from advisor.record.doses import DoseDue
-from advisor.record.due import Due, Upkeep, entry_for
+from advisor.record.due import FINISH, Due, Upkeep, entry_for
 from advisor.record.entries import AdditiveDose
 from advisor.record.logbook import Logbook
 from advisor.record.upkeep import BathUpkeep, upkeep_of
@@ -65,7 +65,9 @@ def _button(logbook: Logbook, bath: str, task: Due, number: int, bottle: str) ->
             logbook.record(bath, done)
             st.rerun()
     elif task.task is Upkeep.CHECK:
-        st.page_link(PAGES / "check.py", label="Check it →")
+        to_finish = task.what == FINISH
+        file, label = ("correct.py", "Go on correcting →") if to_finish else ("check.py", "Check it →")
+        st.page_link(PAGES / file, label=label)
     elif bottle and st.button("Write this dose down", key=f"due_dose_{number}"):
         st.session_state[entry_form.kind_key(PLACE)] = AdditiveDose.kind
         st.session_state[BOTTLE] = bottle
