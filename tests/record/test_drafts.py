@@ -312,20 +312,27 @@ def test_only_the_last_correction_if_of_today_and_not_dismissed_is_back_by_itsel
     monkeypatch.setattr(unfinished.st, "query_params", {})
     monkeypatch.setattr(state, "page", lambda: "Correct")
 
-    def gone_on(draft=None, hours=0):
-        if draft:
-            aged(drafts.save(drafts.new_path("this_computer"), draft), hours / 24)
+    def kept(draft, hours):
+        path = drafts.save(drafts.new_path("this_computer"), draft)
+        aged(path, hours / 24)
+        return path
+
+    def gone_on():
         back.clear()
         unfinished._go_on_correcting("this_computer")
-        return len(back)
+        return back
 
-    assert gone_on() == 0
-    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=11) == 1
-    assert gone_on(Draft(READ, Ticks("plan", (1,)), dismissed=True), hours=10) == 1  # that of before
-    assert gone_on(Draft(READ), hours=9) == 0  # of another bath, which is not corrected yet
-    for kept in drafts.recent("this_computer"):
-        drafts.drop(kept.path)
-    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=13) == 0
+    assert gone_on() == []
+    kept(Draft(READ, Ticks("plan", (1,))), hours=13)
+    assert gone_on() == []
+    last = kept(Draft(READ, Ticks("plan", (1,))), hours=11)
+    kept(Draft(READ, Ticks("plan", (1,)), dismissed=True), hours=10)
+    assert gone_on() == [last]
+    monkeypatch.setattr(unfinished.st, "query_params", {"example": "dull"})
+    assert gone_on() == []
+    monkeypatch.setattr(unfinished.st, "query_params", {})
+    kept(Draft(READ), hours=9)  # of another bath, which is not corrected yet
+    assert gone_on() == []
 
 
 def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():

@@ -154,6 +154,12 @@ def test_the_numbers_of_a_scale_are_those_of_a_tool_and_stand_at_its_long_marks(
         if re.fullmatch(r"[\d.]+", text.text):
             is_on_liquid = "syringe" in name or float(text.get("y")) > edge
             assert (text.get("class") == "on") == is_on_liquid
+    assert max(numbers) <= float(name.split(" mL")[0])
+    if along == "y":
+        for level, ink in re.findall(r'd="M40 ([\d.]+)h[\d.]+" stroke="([^"]+)"', MADE[name]):
+            assert ink == (computed.ON_LIQUID if float(level) > edge else "currentColor")
+        rim, down = map(float, re.search(r"M40 ([\d.]+)q22 ([\d.]+) 44 0V140", MADE[name]).groups())
+        assert rim + down / 2 == pytest.approx(edge, abs=0.1)  # half-way down to its control point, as all such curves
 
 
 def test_the_ring_that_is_not_read_is_the_second_of_the_plunger():
@@ -183,6 +189,8 @@ def test_jars_stand_side_by_side_ever_stronger_and_the_bath_s_in_their_frame(cal
     assert [jars[0][2], jars[-1][2]] == ["#" + bytes(end).hex() for end in ends]
     frame = re.search(r'd="M([\d.]+) 22H([\d.]+)V82H[\d.]+z" class="look"', svg)
     left, right = map(float, frame.groups())
+    named = next(text for text in ElementTree.fromstring(svg).iter(f"{SVG}text") if text.text == "your bath")
+    assert float(named.get("x")) == pytest.approx((left + right) / 2, abs=0.11)
     inside = [left < jar[0] and jar[1] < right for jar in jars]
     assert inside == [not name for name in called]
     assert not any(left < jar[1] and jar[0] < right for jar, name in zip(jars, called, strict=True) if name)
@@ -286,7 +294,8 @@ def test_the_colours_are_named_for_paper_without_colour():
     for column, (stage, with_copper, without) in enumerate(zip(texts[:4], texts[4:8], texts[9:13], strict=True)):
         (x, top, high), (x_below, top_below, high_below) = patches[column], patches[4 + column]
         assert stage[0] == with_copper[0] == without[0] == x + 57 / 2 == x_below + 57 / 2
-        assert stage[1] < top < top + high < with_copper[1] < top_below < top_below + high_below < without[1]
+        assert stage[1] < top < top + high < with_copper[1] < texts[8][1]
+        assert texts[8][1] < top_below < top_below + high_below < without[1] < texts[13][1]
     assert 0 < patches[0][0] < patches[3][0] + 57 < 250
 
 
