@@ -164,3 +164,9 @@ def test_what_several_readings_warn_of_stands_once():
 def test_a_pH_keeps_its_capital():
     advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [TEMPLATES["pH curve"]]}))
     assert any(text.startswith("Reading 1 (pH curve): ") for text in advice.warnings)
+
+
+def test_the_reading_that_fits_none_is_named_by_its_number_on_the_page() -> None:
+    titrations = [{**SODA, "used": used} for used in ("21.6 mL", "30 mL", "21.5 mL", "21.7 mL")]
+    (warning,) = [text for text in warnings(*titrations) if "fits none of the others" in text]
+    assert "reading 2 (acid titration) fits none of the others: repeat it" in warning
