@@ -221,6 +221,7 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     again = visit()
     go_on, dismiss = offers(again)
     assert go_on.startswith(r"Go on: Fern \*vat\*, no reading yet, ")
+    assert "done" not in go_on
     assert dismiss == "Do not offer it again"
     assert "Earlier ones" not in [fold.label for fold in again.expander]
     again.button(key="unfinished_0").click().run()
@@ -234,7 +235,7 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
 def test_the_last_is_offered_first_and_of_those_without_a_name_the_last_with_readings_too(read):
     """The one begun after it, of a level alone, took a moment to type; the readings took an evening."""
     taken = READ if read else SHEET
-    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", taken, "[bath]\nname = 'Vat'\n", taken]):
+    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", taken, taken, "[bath]\nname = 'Vat'\n"]):
         path = drafts.new_path("this_computer")
         drafts.save(path, Draft(text))
         aged(path, days / 10)
@@ -531,6 +532,8 @@ def test_a_check_that_is_saved_is_not_called_unsaved():
     again.button(key="unfinished_0").click().run()
     saves = [button.label for button in again.button if button.key == "saving_check"]
     assert saves == ["Save what you did"]  # the check itself stands in the logbook already
+    again.run()
+    assert (len(texts()), len(texts(safe=True))) == (0, 1)
     assert len(Logbook().entries()) == 1
 
 
