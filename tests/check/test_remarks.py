@@ -154,11 +154,12 @@ def test_what_was_found_before_is_not_asked_for_again(before, after, again) -> N
     assert f"; {again}" in contradict
 
 
-def test_what_several_readings_warn_of_stands_once():
-    chloride = TEMPLATES["chloride titration"]
-    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [chloride, chloride, chloride]}))
+@pytest.mark.parametrize(("count", "which"), [(1, "Reading 1"), (2, "Readings 1 and 2"), (3, "Readings 1, 2 and 3")])
+def test_what_several_readings_warn_of_stands_once(count, which):
+    readings = [TEMPLATES["chloride titration"]] * count
+    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": readings}))
     silver = [text for text in advice.warnings if "ammonia" in text]
-    assert [text.partition(":")[0] for text in silver] == ["Readings 1, 2 and 3 (chloride titration)"]
+    assert [text.partition(":")[0] for text in silver] == [f"{which} (chloride titration)"]
 
 
 def test_a_pH_keeps_its_capital():
