@@ -22,6 +22,7 @@ def test_without_readings_the_middle_of_the_window_is_expected():
     assert expected.copper_sulfate == pytest.approx((60 + 75) / 2)
     assert expected.sulfuric_acid == pytest.approx((187 + 225) / 2)
     assert expected.source == "the middle of your window"
+    assert expected.told == set()
 
 
 def test_readings_are_believed():
@@ -37,6 +38,7 @@ def test_readings_are_believed():
     assert expected.sulfuric_acid == pytest.approx(20.7, abs=1.0)
     assert expected.copper_sulfate == pytest.approx((195 + 248) / 2, abs=0.2)  # an end point hardly hangs on copper
     assert "your readings" in expected.source
+    assert expected.told == {"sulfuric_acid"}
 
 
 @pytest.mark.parametrize(
@@ -50,6 +52,9 @@ def test_a_density_alone_moves_what_a_test_is_planned_for(shown, copper, acid):
     assert copper[0] < expected.copper_sulfate < copper[1]
     assert acid[0] < expected.sulfuric_acid < acid[1]
     assert expected.source.startswith("your readings, and the middle of your window")
+    # Far from the window it is believed less, so that copper sulfate is known no better than without it.
+    assert ("copper_sulfate" in expected.told) == (shown == "1.17")
+    assert "chloride" not in expected.told
     assert (
         expected.chloride == expected_bath(read_sheet({"bath": {"volume": "5 L"}})).chloride
     )  # which it tells nothing of

@@ -154,13 +154,20 @@ def test_what_was_found_before_is_not_asked_for_again(before, after, again) -> N
     assert f"; {again}" in contradict
 
 
-def test_what_several_readings_warn_of_stands_once():
-    chloride = TEMPLATES["chloride titration"]
-    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [chloride, chloride, chloride]}))
+@pytest.mark.parametrize(("count", "which"), [(1, "Reading 1"), (2, "Readings 1 and 2"), (3, "Readings 1, 2 and 3")])
+def test_what_several_readings_warn_of_stands_once(count, which):
+    readings = [TEMPLATES["chloride titration"]] * count
+    advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": readings}))
     silver = [text for text in advice.warnings if "ammonia" in text]
-    assert [text.partition(":")[0] for text in silver] == ["Readings 1, 2 and 3 (chloride titration)"]
+    assert [text.partition(":")[0] for text in silver] == [f"{which} (chloride titration)"]
 
 
 def test_a_pH_keeps_its_capital():
     advice = advise(read_sheet({"bath": {"volume": "5.6 L"}, "reading": [TEMPLATES["pH curve"]]}))
     assert any(text.startswith("Reading 1 (pH curve): ") for text in advice.warnings)
+
+
+def test_the_reading_that_fits_none_is_named_by_its_number_on_the_page() -> None:
+    titrations = [{**SODA, "used": used} for used in ("21.6 mL", "30 mL", "21.5 mL", "21.7 mL")]
+    (warning,) = [text for text in warnings(*titrations) if "fits none of the others" in text]
+    assert "reading 2 (acid titration) fits none of the others: repeat it" in warning

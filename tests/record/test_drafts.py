@@ -223,6 +223,7 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     again = visit()
     go_on, dismiss = offers(again)
     assert go_on.startswith(r"Go on: Fern \*vat\*, no reading yet, ")
+    assert "done" not in go_on
     assert dismiss == "Do not offer it again"
     assert "Earlier ones" not in [fold.label for fold in again.expander]
     again.button(key="unfinished_0").click().run()
@@ -236,7 +237,7 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
 def test_the_last_is_offered_first_and_of_those_without_a_name_the_last_with_readings_too(read):
     """The one begun after it, of a level alone, took a moment to type; the readings took an evening."""
     taken = READ if read else SHEET
-    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", taken, "[bath]\nname = 'Vat'\n", taken]):
+    for days, text in enumerate([SHEET, "[bath]\nvolume = '4 L'\n", taken, taken, "[bath]\nname = 'Vat'\n"]):
         path = drafts.new_path("this_computer")
         drafts.save(path, Draft(text))
         aged(path, days / 10)
@@ -314,20 +315,27 @@ def test_only_the_last_correction_if_of_today_and_not_dismissed_is_back_by_itsel
     monkeypatch.setattr(unfinished.st, "query_params", {})
     monkeypatch.setattr(state, "page", lambda: "Correct")
 
-    def gone_on(draft=None, hours=0):
-        if draft:
-            aged(drafts.save(drafts.new_path("this_computer"), draft), hours / 24)
+    def kept(draft, hours):
+        path = drafts.save(drafts.new_path("this_computer"), draft)
+        aged(path, hours / 24)
+        return path
+
+    def gone_on():
         back.clear()
         unfinished._go_on_correcting("this_computer")
-        return len(back)
+        return back
 
-    assert gone_on() == 0
-    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=11) == 1
-    assert gone_on(Draft(READ, Ticks("plan", (1,)), dismissed=True), hours=10) == 1  # that of before
-    assert gone_on(Draft(READ), hours=9) == 0  # of another bath, which is not corrected yet
-    for kept in drafts.recent("this_computer"):
-        drafts.drop(kept.path)
-    assert gone_on(Draft(READ, Ticks("plan", (1,))), hours=13) == 0
+    assert gone_on() == []
+    kept(Draft(READ, Ticks("plan", (1,))), hours=13)
+    assert gone_on() == []
+    last = kept(Draft(READ, Ticks("plan", (1,))), hours=11)
+    kept(Draft(READ, Ticks("plan", (1,)), dismissed=True), hours=10)
+    assert gone_on() == [last]
+    monkeypatch.setattr(unfinished.st, "query_params", {"example": "dull"})
+    assert gone_on() == []
+    monkeypatch.setattr(unfinished.st, "query_params", {})
+    kept(Draft(READ), hours=9)  # of another bath, which is not corrected yet
+    assert gone_on() == []
 
 
 def test_steps_that_were_saved_are_not_offered_again_where_the_page_is_loaded_anew():
@@ -562,6 +570,8 @@ def test_a_check_that_is_saved_is_not_called_unsaved():
     again.button(key="unfinished_0").click().run()
     saves = [button.label for button in again.button if button.key == "saving_check"]
     assert saves == ["Save what you did"]  # the check itself stands in the logbook already
+    again.run()
+    assert (len(texts()), len(texts(safe=True))) == (0, 1)
     assert len(Logbook().entries()) == 1
 
 

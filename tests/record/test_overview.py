@@ -180,6 +180,10 @@ def test_all_measured_inside_is_not_all_well(logbook):
         for state in ("none needed", "too cold")
     )
     assert overview(BATH, [fine], NOW).is_in()
+    assert overview(BATH, [fine], NOW).state() == "Copper sulfate and sulfuric acid inside the window."
+    inside["verdict"]["chloride"] = {"state": "in"}
+    assert overview(BATH, [fine], NOW).state() == "Inside the window."
+    assert overview(BATH, [cold], NOW).state() == "Inside the window, but too strong for the cold."
     assert not overview(BATH, [cold], NOW).is_in()
     assert not overview(BATH, [cold], NOW).is_out()
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from urllib.parse import unquote
 from xml.etree import ElementTree
@@ -136,6 +137,69 @@ def test_a_tool_is_drawn_with_the_marks_that_it_has_and_read_where_its_edge_stan
     assert f"{read:g} millilitres" in ALL[name].says
 
 
+@pytest.mark.parametrize("name", MARKED)
+def test_the_numbers_of_a_scale_are_those_of_a_tool_and_stand_at_its_long_marks(name):
+    """They go up by one, two or five, a number apart from the next, and what stands on the liquid is dark on it."""
+    along = "x" if "syringe" in name else "y"
+    labels, _ = labels_and_marks(MADE[name], along)
+    numbers = sorted(labels)
+    steps = {f"{high - low:.1e}" for low, high in pairwise(numbers)}
+    assert len(steps) == 1
+    assert steps.pop()[:3] in ("1.0", "2.0", "5.0")
+    assert min(labels[high] - labels[low] for low, high in pairwise(numbers)) >= 16  # four figures in 9 px
+    long = re.findall(r'd="M([\d.]+) ([\d.]+)[vh](?:12|14)"', MADE[name])
+    assert [float(mark["xy".index(along)]) for mark in long] == pytest.approx([labels[number] for number in numbers])
+    edge = float(re.search(r'd="M(?:20 )?([\d.]+)[^"]*" class="look"', MADE[name])[1])
+    for text in ElementTree.fromstring(MADE[name]).iter(f"{SVG}text"):
+        if re.fullmatch(r"[\d.]+", text.text):
+            is_on_liquid = "syringe" in name or float(text.get("y")) > edge
+            assert (text.get("class") == "on") == is_on_liquid
+    assert max(numbers) <= float(name.split(" mL")[0])
+    if along == "y":
+        for level, ink in re.findall(r'd="M40 ([\d.]+)h[\d.]+" stroke="([^"]+)"', MADE[name]):
+            assert ink == (computed.ON_LIQUID if float(level) > edge else "currentColor")
+        rim, down = map(float, re.search(r"M40 ([\d.]+)q22 ([\d.]+) 44 0V140", MADE[name]).groups())
+        assert rim + down / 2 == pytest.approx(edge, abs=0.1)  # half-way down to its control point, as all such curves
+
+
+def test_the_ring_that_is_not_read_is_the_second_of_the_plunger():
+    svg = MADE["10 mL syringe"]
+    edge, second = map(float, re.search(r"M([\d.]+) 40V84M([\d.]+) 40V84", svg).groups())
+    texts = {text.text: float(text.get("x")) for text in ElementTree.fromstring(svg).iter(f"{SVG}text")}
+    assert texts["read at this edge: 6.8 mL"] == edge
+    assert texts["not this ring"] == second
+    assert f'd="M{second:.1f} 88V100"' in svg  # the line that leads to it
+    assert edge < second < edge + 32  # on the rubber, which is 32 long
+
+
+@pytest.mark.parametrize("cloudy", [False, True])
+@pytest.mark.parametrize("called", [("150", "200", "", "250"), ("100", "", "", "150", "200", "250")])
+def test_jars_stand_side_by_side_ever_stronger_and_the_bath_s_in_their_frame(called, cloudy):
+    svg = computed.jars(called, cloudy)
+    jars = [
+        (float(left), float(left) + float(wide), fill)
+        for left, wide, fill in re.findall(r'd="M([\d.]+) 40h([\d.]+)V76h-[\d.]+z" fill="(#[0-9a-f]{6})"', svg)
+    ]
+    assert len(jars) == len(called)
+    assert 4 <= jars[0][0] < jars[-1][1] <= 246  # on the paper
+    for (left, right, fill), (following, _, stronger) in pairwise(jars):
+        assert left + 20 < right < following
+        assert (stronger > fill) == cloudy  # a cloud is lighter than dark paper, and deep blue darker than pale
+    ends = (computed.CLEAR, computed.CLOUD) if cloudy else (computed.PALE, computed.DEEP)
+    assert [jars[0][2], jars[-1][2]] == ["#" + bytes(end).hex() for end in ends]
+    frame = re.search(r'd="M([\d.]+) 22H([\d.]+)V82H[\d.]+z" class="look"', svg)
+    left, right = map(float, frame.groups())
+    named = next(text for text in ElementTree.fromstring(svg).iter(f"{SVG}text") if text.text == "your bath")
+    assert float(named.get("x")) == pytest.approx((left + right) / 2, abs=0.11)
+    inside = [left < jar[0] and jar[1] < right for jar in jars]
+    assert inside == [not name for name in called]
+    assert not any(left < jar[1] and jar[0] < right for jar, name in zip(jars, called, strict=True) if name)
+    names = [float(text.get("x")) for text in ElementTree.fromstring(svg).iter(f"{SVG}text")][: len(called)]
+    assert names == pytest.approx([(jar[0] + jar[1]) / 2 for jar in jars], abs=0.11)
+    assert ('d="M4 20H246V86H4z" fill="#1D2A2F"' in svg, 'fill="#FFFFFF"' in svg) == (cloudy, not cloudy)
+    assert (computed.ON_DARK in svg.partition("</style>")[2]) == cloudy
+
+
 def words_in(shown):
     return [text.text for text in ElementTree.fromstring(shown.svg).iter(f"{SVG}text")]
 
@@ -222,7 +286,17 @@ def test_the_colours_are_named_for_paper_without_colour():
     assert re.findall('fill="(#[0-9a-f]{6})"', svg) == [*flask.colours(True), *flask.colours(False)]
     words = [text.text for text in ElementTree.fromstring(svg).iter(f"{SVG}text")]
     assert words[:4] == ["before", "turning", "stop here", "too far"]
-    assert words[4:8] == ["violet", "violet-grey", "grey", "green"]
+    assert words[4:9] == ["violet", "violet-grey", "grey", "green", "in your flask, over copper's blue"]
+    assert words[9:] == ["pink", "salmon", "orange", "yellow", "without copper, to compare"]
+    assert "holds little copper" in computed.end_point(flask_at_the_end(2, 150, 105))
+    patches = [tuple(map(float, found)) for found in re.findall(r'd="M([\d.]+) ([\d.]+)h57v([\d.]+)h-57z"', svg)]
+    texts = [(float(text.get("x")), float(text.get("y"))) for text in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+    for column, (stage, with_copper, without) in enumerate(zip(texts[:4], texts[4:8], texts[9:13], strict=True)):
+        (x, top, high), (x_below, top_below, high_below) = patches[column], patches[4 + column]
+        assert stage[0] == with_copper[0] == without[0] == x + 57 / 2 == x_below + 57 / 2
+        assert stage[1] < top < top + high < with_copper[1] < texts[8][1]
+        assert texts[8][1] < top_below < top_below + high_below < without[1] < texts[13][1]
+    assert 0 < patches[0][0] < patches[3][0] + 57 < 250
 
 
 @pytest.mark.parametrize("drawing", ALL.values(), ids=ALL)

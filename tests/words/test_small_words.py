@@ -5,6 +5,7 @@ import datetime
 import pytest
 
 from advisor.words.dates import said
+from advisor.words.lines import Units
 from advisor.words.names import listed
 from advisor.words.sections import how_likely, percent
 from advisor.words.states import BRIEF, SENTENCES, PlanState, brief, sentence
@@ -40,6 +41,14 @@ def test_a_first_part_without_steps_means_measuring(state):
     shown = PlanState.MEASURE_FIRST if state is PlanState.FIRST_PART else state
     assert sentence(state, has_steps=False) == SENTENCES[shown]
     assert brief(state.value) == BRIEF[state]  # as a record keeps it
+
+
+def test_a_state_names_the_warmth_that_it_asks_for_no_colder_in_fahrenheit():
+    """18 °C are 64.4 °F. Where the cold alone leaves nothing possible, that is what is said."""
+    warm = brief(PlanState.TOO_COLD, 18.0)
+    assert warm == "Too strong for the cold. Keep it above 18 °C"
+    assert warm.text(Units.US_FIRST) == "Too strong for the cold. Keep it above 65 °F (18 °C)"
+    assert brief(PlanState.NOT_POSSIBLE, 18.0) == "Too cold for this window. Keep it above 18 °C"
 
 
 def test_a_state_that_only_a_later_version_knows_is_said_as_it_stands():

@@ -109,7 +109,7 @@ def title_of(course: str, units: Units) -> str:
 def window(course: str, entries: Sequence[Entry], units: Units) -> tuple[float, float] | None:
     """Return the window of the last check, None where there is none."""
     checks = [entry.content for entry in entries if isinstance(entry.content, Check)]
-    limits = checks[-1].limits(course) if checks and course != "level" else None
+    limits = checks[-1].limits(course) if checks else None
     per = unit_of_axis(COURSES[course][1], units)[1]
     return (per * limits[0], per * limits[1]) if limits else None
 

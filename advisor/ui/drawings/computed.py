@@ -82,7 +82,7 @@ def _burette(name: str, division: float, nominal: float) -> str:
     """Return a part of a burette with the liquid's curve in it; division: of its scale [mL]."""
     top = round(nominal / 4)  # the mark at the upper end of the picture
     read, y = f"{top + _BURETTE_AT * division:.2f}", 10 + _BELOW * _BURETTE_AT
-    rim = y - 9  # where the curve meets the glass
+    rim, each = y - 9, 10 if division == 0.05 else 5  # where the curve meets the glass, and marks to the next number
     shapes = [
         f'<path d="M40 {rim:.1f}q22 18 44 0V140H40z" fill="var(--liquid)"/>',
         '<path d="M40 6V140M84 6V140" class="l"/>',
@@ -90,10 +90,10 @@ def _burette(name: str, division: float, nominal: float) -> str:
         f'<path d="M40 {rim:.1f}q22 18 44 0" class="l"/>',
     ]
     for mark in range(12):
-        level, length = 10 + _BELOW * mark, 8 if mark % 5 else 14
+        level, length = 10 + _BELOW * mark, 8 if mark % each else 14
         ink = "currentColor" if level < y else ON_LIQUID
         shapes.append(f'<path d="M40 {level:.1f}h{length}" stroke="{ink}" stroke-width="1"/>')
-        if mark % 5 == 0:
+        if mark % each == 0:
             text, fill = f"{top + mark * division:g}", "" if level < y else ' class="on"'
             shapes.append(f'<text x="68" y="{level + 3.5:.1f}" text-anchor="middle"{fill}>{text}</text>')
     shapes += [

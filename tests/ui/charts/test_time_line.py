@@ -114,6 +114,21 @@ def test_a_course_is_drawn_and_told_in_the_units_of_the_person():
     assert time_line("chloride", [judged(0, 30, 75)], [], Units.US_FIRST)["title"]["text"] == "Chloride, mg/L"
 
 
+@pytest.mark.parametrize(
+    ("units", "told"),
+    [
+        (Units.METRIC, "Sulfuric acid, g/L, 1 values, from 60 on 2026"),
+        (Units.US_FIRST, "Sulfuric acid, oz/gal, 1 values, from 8.012 on 2026"),  # by 7.489152
+    ],
+)
+def test_the_words_of_a_course_name_its_window(units, told):
+    check = judged(0, 30, 75)
+    check.content.advice["estimate"]["sulfuric_acid_g_L"] = {"value": 60.0, "standard_uncertainty": 1.0}
+    said = describe("sulfuric_acid", [check], units)
+    assert said.startswith(told)
+    assert ("The window is 30 to 75." if units is Units.METRIC else "The window is 4.006 to 10.01.") in said
+
+
 def judged(day, low, high):
     """Return a check of a day, whose window of acid goes from low to high [g/L]."""
     advice = {"verdict": {"sulfuric_acid": {"limits": [low, high]}}, "estimate": {"volume_L": 5.0}}
