@@ -146,8 +146,22 @@ def one(place: str, entry: state.Typed[object], name: str, where: str = "") -> N
     _draw(field, place, name, state.part(place).get(name), where)
     error = _error(entry.errors, place, name)
     if error:
-        unit = usual_unit(field) if isinstance(field, QuantityField) else None
-        complain(error, hints.what_to_write(field, state.part(place).get(name), unit))
+        complain(error, _what_to_write(field, place, name))
+
+
+def _what_to_write(field: Field, place: str, name: str) -> str:
+    """Return what to write instead, in the unit at the field; of a pair, for the first part that is wrong."""
+    raw = state.part(place).get(name)
+    if isinstance(field, PairField):
+        names = [unit_menus.part_name(name, number) for number in range(len(field.parts))]
+        said = map(_what_to_write_of, field.parts, [place] * len(names), names, _texts(raw, len(names)))
+        return next(filter(None, said), "")
+    return _what_to_write_of(field, place, name, raw)
+
+
+def _what_to_write_of(field: Field, place: str, name: str, raw: object) -> str:
+    unit = unit_at(field, place, name, str(raw)) if isinstance(field, QuantityField) else None
+    return hints.what_to_write(field, raw, unit)
 
 
 def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputError | None:

@@ -14,6 +14,7 @@ from advisor.words.lines import line
 # What a sheet's message says of its form, and how a page says it.
 _SHEET_ONLY = {
     "give points = [[mL, pH], ...] or file": "write the points of the curve, mL and pH, a row a line, or open its file",
+    'a recipe needs all of it, "0 g" or "0 mL" for none': "a recipe needs all of it, 0 for none",
     'give how much to mix, such as volume = "4 L"': line("say how much to mix, such as {4 L}"),
     'add a table [bath] with volume = "5.6 L"': line("say how much bath there is, such as {5.6 L}"),
     'give the area of the part, such as "85 cm²"': line("give the area of the part, such as {85 cm²}"),
