@@ -169,17 +169,19 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
     return next((error for where, error in errors.items() if where == at or where.startswith(f"{at} row ")), None)
 
 
-def complain(error: InputError, write: str = "", form: type | None = None) -> None:
+def complain(error: InputError, write: str = "", form: type | None = None, called: str = "") -> None:
     """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for.
 
-    form: the table of a form at whose end it is said. What is wrong has the name of its field before it.
+    form: the table of a form at whose end it is said; called: a field of no table. What is wrong has the name of its
+    field before it.
     """
     missing = error.fault is Fault.MISSING
     known = fields_of(form) if form else _known_at(error.place)
     accepted = accepted_on_screen(error, known)
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0])
     given = in_units(error.given, own_units.chosen())
-    given = f"{field.label}: {given}" if field else given
+    called = field.label if field else called
+    given = f"{called}: {given}" if called else given
     if error.fault is Fault.CONFLICT:  # what stands there is well written, and does not go with another field
         write = ""
     text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"
