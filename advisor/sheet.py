@@ -686,7 +686,8 @@ class Part(TableBase):
         """Refuse a resistance without the distance and the width that it was measured over."""
         for name in ("apart", "width"):
             if self.resistance and not getattr(self, name):
-                raise InputError.missing(f"{place}: {name}", "a resistance says nothing without it, such as 5 cm")
+                needed = line("a resistance says nothing without it, such as {5 cm}")
+                raise InputError.missing(f"{place}: {name}", needed)
 
 
 @dataclass(frozen=True)

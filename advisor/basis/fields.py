@@ -392,7 +392,10 @@ class PairField(Field):
                 "write two quantities in a list, such as " + self.help.split("e.g. ")[-1],
                 Fault.NOT_READABLE,
             )
-        low, high = (self.each.read(item, place) for item in raw)
+        given = [self.each.read(item, place) for item in raw if item != "" or not any(raw)]
+        if len(given) < 2:
+            raise InputError.missing(place, f"give both numbers of “{self.label}”")
+        low, high = given
         if self.rising and low.value >= high.value:
             raise InputError(place, _you_gave(raw), "the first must be less than the second", Fault.CONFLICT)
         return low, high

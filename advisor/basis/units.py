@@ -381,7 +381,7 @@ def parse(text: str, quantity: str) -> Measured:
     base, factor, offset = _conversion(unit, quantity)
     spread = _spread_of(match)
     if spread is None and rough and (spread := _roughly(value, factor, quantity)):
-        text += f" ± {in_digits(spread, 2)}"
+        text = with_spread(text, spread)
     inside = value * factor + offset
     if not math.isfinite(inside):
         raise UnitError("is too large a number")
@@ -434,6 +434,11 @@ def is_unit(text: str, quantity: str) -> bool:
     except UnitError:
         return False
     return True
+
+
+def with_spread(text: str, half_width: float) -> str:
+    """Return a text that has no ± with one, in its unit and with a decimal comma where the text has that."""
+    return f"{text} ± {in_digits(half_width, 2).replace('.', ',' if ',' in text else '.')}"
 
 
 def us_unit_of(text: str, quantity: str) -> str:

@@ -455,12 +455,12 @@ def _for_aim(sheet: Sheet, task: Task, wanted: Mix) -> Amounts:
         raise InputError(
             "mix: sulfuric_acid",
             line(
-                "{acid:g g/L} cannot be mixed with acid of {strength:.0f} %, which brings too much water",
+                "{acid:.3g g/L} cannot be mixed with acid of {strength:.0f} %, which brings too much water",
                 acid=acid,
                 strength=100 * task.stock.acid_strength,
             ),
             line(
-                "with {salt:g g/L} copper sulfate it reaches at most {reach:.0f g/L}: choose a window with less acid",
+                "with {salt:.3g g/L} copper sulfate it reaches at most {reach:.0f g/L}: choose a window with less acid",
                 salt=salt,
                 reach=reach,
             ),

@@ -132,6 +132,8 @@ class Option:
         """What it costs, in words: no amount where no price is known, or nobody knows yet what it would take."""
         if self.probability_in is None and self.choice == "correct":
             return "cost not known before it is measured"
+        if self.cost is None and not self.unpriced:
+            return "cost not known, since no correction was found"
         if self.cost is None:
             return f"cost not known, {self.missing_said}"
         return f"cost {phrases.money(self.cost)}" if self.cost > 0 else "nothing to pay"

@@ -14,7 +14,16 @@ import numpy as np
 
 from advisor.basis.arrays import linearised
 from advisor.basis.fields import Field, InputError, choice, define, note, quantity, show
-from advisor.basis.units import COVERAGE, Measured, UnitError, in_figures, is_rough, of_ranges, parse_number
+from advisor.basis.units import (
+    COVERAGE,
+    Measured,
+    UnitError,
+    in_figures,
+    is_rough,
+    of_ranges,
+    parse_number,
+    with_spread,
+)
 from advisor.readings.model import FloatArray, Model, Reading, State, Surroundings, as_rows
 from advisor.readings.tools import thermometer_error
 from advisor.solution.density import density_from_mass_fractions, mass_fractions, model_uncertainty, water_density
@@ -154,7 +163,7 @@ class Hydrometer(Reading):
         """Return this reading with a ± typed that is so many times [1] what one without a ± counts with."""
         temperature = self.temperature.value if self.temperature else 20.0
         half = float(f"{times * COVERAGE * READING * abs(self._slope(temperature)):.1g}")
-        value = replace(self.value, standard_uncertainty=half / COVERAGE, text=f"{self.value.text} ± {half:g}")
+        value = replace(self.value, standard_uncertainty=half / COVERAGE, text=with_spread(self.value.text, half))
         return replace(self, value=value)
 
     def _slope(self, temperature: float) -> float:

@@ -50,6 +50,7 @@ _COUNTED = re.compile(
     r"(?P<unit>day|week|month|year|hour|minute|second|cup|gallon|quart|pint|(?:fluid )?ounce|pound)s?\b"
 )
 _ONE = re.compile(r"1(?:[.,]0+)? (day|week|month|year|hour)")
+_COMMA = re.compile(r",(?=\d)")  # a decimal one: what is computed stands beside it with a point
 _SQUARE = re.compile(r"(?<=[a-z])\^?2(?=$|[\s/)±+])")  # of a unit, also before its ±
 
 
@@ -83,7 +84,7 @@ def written(value: Measured | None, before: str = "", after: str = "") -> str:
 @lru_cache(maxsize=KEPT)
 def _in_print(typed: str) -> str:
     """Return a quantity as it was typed, with the signs of print and its unit in the plural where it is a word."""
-    text = _SQUARE.sub("²", typed).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
+    text = _COMMA.sub(".", _SQUARE.sub("²", typed)).replace("A*h", "A·h").replace("degC", "°C").replace("um", "µm")
     return _COUNTED.sub(_counted, text)
 
 

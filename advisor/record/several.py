@@ -364,9 +364,9 @@ def _has_room(target: str, others: Sequence[Entry], there: Carried | None, poure
     if poured.value > left:
         given = f"{poured.text} would go in"
         accepted = line(
-            "the tank of {target} holds at most {most}, and takes {room:g L} more by the record",
+            "the tank of {target} holds at most {most:.6g L}, and takes {room:g L} more by the record",
             target=target,
-            most=most.text,
+            most=most.value,
             room=np.floor(100 * left) / 100,
         )
         raise InputError("volume", given, accepted, Fault.OUT_OF_LIMITS)

@@ -146,8 +146,22 @@ def one(place: str, entry: state.Typed[object], name: str, where: str = "") -> N
     _draw(field, place, name, state.part(place).get(name), where)
     error = _error(entry.errors, place, name)
     if error:
-        unit = usual_unit(field) if isinstance(field, QuantityField) else None
-        complain(error, hints.what_to_write(field, state.part(place).get(name), unit))
+        complain(error, _what_to_write(field, place, name))
+
+
+def _what_to_write(field: Field, place: str, name: str) -> str:
+    """Return what to write instead, in the unit at the field; of a pair, for the first part that is wrong."""
+    raw = state.part(place).get(name)
+    if isinstance(field, PairField):
+        names = [unit_menus.part_name(name, number) for number in range(len(field.parts))]
+        said = map(_what_to_write_of, field.parts, [place] * len(names), names, _texts(raw, len(names)))
+        return next(filter(None, said), "")
+    return _what_to_write_of(field, place, name, raw)
+
+
+def _what_to_write_of(field: Field, place: str, name: str, raw: object) -> str:
+    unit = unit_at(field, place, name, str(raw)) if isinstance(field, QuantityField) else None
+    return hints.what_to_write(field, raw, unit)
 
 
 def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputError | None:
@@ -155,17 +169,19 @@ def _error(errors: Mapping[str, InputError], place: str, name: str) -> InputErro
     return next((error for where, error in errors.items() if where == at or where.startswith(f"{at} row ")), None)
 
 
-def complain(error: InputError, write: str = "", form: type | None = None) -> None:
+def complain(error: InputError, write: str = "", form: type | None = None, called: str = "") -> None:
     """Say under a field what is wrong: what was given, what is accepted, what to write. An empty one is asked for.
 
-    form: the table of a form at whose end it is said. What is wrong has the name of its field before it.
+    form: the table of a form at whose end it is said; called: a field of no table. What is wrong has the name of its
+    field before it.
     """
     missing = error.fault is Fault.MISSING
     known = fields_of(form) if form else _known_at(error.place)
     accepted = accepted_on_screen(error, known)
     field = known.get(error.place.partition(": ")[2].partition(" row ")[0])
     given = in_units(error.given, own_units.chosen())
-    given = f"{field.label}: {given}" if field else given
+    called = field.label if field else called
+    given = f"{called}: {given}" if called else given
     if error.fault is Fault.CONFLICT:  # what stands there is well written, and does not go with another field
         write = ""
     text = accepted if missing else f"{given}; {hints.with_what_to_write(accepted, write)}"

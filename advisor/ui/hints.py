@@ -14,6 +14,7 @@ from advisor.words.lines import line
 # What a sheet's message says of its form, and how a page says it.
 _SHEET_ONLY = {
     "give points = [[mL, pH], ...] or file": "write the points of the curve, mL and pH, a row a line, or open its file",
+    'a recipe needs all of it, "0 g" or "0 mL" for none': "a recipe needs all of it, 0 for none",
     'give how much to mix, such as volume = "4 L"': line("say how much to mix, such as {4 L}"),
     'add a table [bath] with volume = "5.6 L"': line("say how much bath there is, such as {5.6 L}"),
     'give the area of the part, such as "85 cm²"': line("give the area of the part, such as {85 cm²}"),
@@ -23,6 +24,7 @@ _SHEET_ONLY = {
 }
 _KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z]+)+\b")
 _ONE_OF_A_LIST = re.compile(r'\w+ = \["([^"]*)"\]')
+_MINUS = "-\N{MINUS SIGN}"
 _EXAMPLES = ("10", "1", "100", "0.1", "1.1", "5")
 _EXAMPLE_GIVEN = re.compile(r', such as "[^"]*"$')
 
@@ -48,18 +50,26 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
     """
     if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str) or _takes(field, raw):
         return ""
-    number = re.search(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?", raw)
     unit = _unit_of_a_liquid(field, raw) or unit
-    sound = _with_unit(number[0], field, unit) if number and not _is_ambiguous(field, raw) else ""
+    sound = _sound(field, raw, unit)
     if sound:
         return _told_to_write(sound, raw)
     example = next((text for one in _EXAMPLES if (text := _with_unit(one, field, unit))), "")
     return f"Write, for example, {example}." if example and not _is_ambiguous(field, raw) else ""
 
 
+def _sound(field: QuantityField | NumberField, raw: str, unit: str | None) -> str:
+    """Return what was typed without its minus, else its number with the unit of its field, where that is taken."""
+    without = raw.strip().lstrip(_MINUS)
+    if without != raw.strip() and _takes(field, without):
+        return without
+    number = re.search(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?", raw)
+    return _with_unit(number[0], field, unit) if number and not _is_ambiguous(field, raw) else ""
+
+
 def _told_to_write(sound: str, raw: str) -> str:
     """Say what to write; where a minus stands before what was typed, that is another number."""
-    of_another = raw.lstrip().startswith(("-", "\N{MINUS SIGN}"))
+    of_another = raw.lstrip().startswith(tuple(_MINUS))
     return f"If you mean {sound}, write that." if of_another else f"Write {sound}."
 
 

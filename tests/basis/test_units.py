@@ -121,7 +121,7 @@ def test_refused_with_the_reason(text: str, said: str) -> None:
         ("half a litre", "1/2 litre"),
         ("a half pint", "1/2 pint"),
         ("about 5 L", "5 L ± 0.5"),
-        ("ca. 5,5 L", "5,5 L ± 0.55"),
+        ("ca. 5,5 L", "5,5 L ± 0,55"),
         ("~5 L", "5 L ± 0.5"),
         ("5ish L", "5 L ± 0.5"),
         ("about 5 ± 0.2 L", "5 ± 0.2 L"),

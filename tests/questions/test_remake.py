@@ -2,6 +2,7 @@
 
 import json
 import re
+import tomllib
 
 import numpy as np
 import pytest
@@ -492,6 +493,16 @@ def test_without_a_price_no_cost_and_no_turning_point_is_told():
         )
         assert not re.search(r"cost 0\.00|about 0 min|had to go, remaking", said(decision))
     assert "of the bath had to go, remaking would pay better" in said(keep(sheet()))
+
+
+def test_where_no_correction_was_found_no_price_is_said_to_be_missing():
+    """Acid of 2.5 % brings so much water that the window is out of reach: nothing goes in, and nothing has a cost."""
+    raw = tomllib.loads(example_text("dull"))
+    raw["stock"]["acid"]["strength"] = "2.5 %"
+    raw["keep"] = {"disposal_price": 2.5}
+    in_place, *others = keep(read_sheet(raw)).options
+    assert in_place.cost_said == "cost not known, since no correction was found"
+    assert all(option.cost > 0 for option in others)
 
 
 def test_a_cloudy_bath_is_no_fault_of_the_deposit_and_is_let_settle_before_any_bath_is_changed():

@@ -166,3 +166,10 @@ def test_another_program_reads_numbers_with_their_unit_and_words_as_they_are():
     assert said["charge_A_h"] == {"value": 2.0, "standard_uncertainty": None}
     assert said["area_dm2"] == pytest.approx({"value": 0.85, "standard_uncertainty": 0.05}, rel=1e-4)
     assert {name: value for name, value in said.items() if not isinstance(value, dict)} == {"part": "leaf"}
+
+
+def test_a_decimal_comma_does_not_stand_beside_the_point_of_what_is_computed():
+    """1.2 A for 5.5 h are 6.6 A·h."""
+    run = RunDone(current=parse("1,2 A", "current"), time=parse("5,5 h", "time"), part="Fern")
+    assert run.sentence().startswith("Fern plated at 1.2 A for 5.5 h: 6.6")
+    assert written(parse(",5 L", "volume")) == ".5 L"

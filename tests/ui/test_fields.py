@@ -14,7 +14,7 @@ from advisor.ui import fields
 from advisor.ui.look import own_units
 from advisor.ui.session import state
 from advisor.words.lines import Units, line, whole
-from tests.widgets import has_sheet_field, sheet_field, unfold
+from tests.widgets import has_sheet_field, said, sheet_field, type_in, unfold
 
 
 def quantity(kind, unit=None):
@@ -190,7 +190,7 @@ def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_shee
 
 
 @pytest.mark.parametrize(
-    ("error", "said"),
+    ("error", "told"),
     [
         # 115 g/L are 115/7.489 = 15.4 oz/gal
         (
@@ -202,16 +202,34 @@ def test_what_a_browser_still_sends_of_the_fields_before_does_not_reach_the_shee
         (InputError("mix", line("this makes {480 g/L} salt"), "less"), "this makes 64.1 oz/gal (480 g/L) salt"),
     ],
 )
-def test_what_is_wrong_is_said_in_the_units_of_the_person(monkeypatch, error, said):
+def test_what_is_wrong_is_said_in_the_units_of_the_person(monkeypatch, error, told):
     shown = []
     monkeypatch.setattr(st, "html", shown.append)
     monkeypatch.setattr(own_units, "chosen", lambda: Units.US_FIRST)
     fields.complain(error)
-    assert whole(said) in shown[0]
+    assert whole(told) in shown[0]
     monkeypatch.setattr(own_units, "chosen", lambda: Units.METRIC)
     fields.complain(error)
-    assert whole(said) not in shown[1]
+    assert whole(told) not in shown[1]
     assert " oz/gal (" not in shown[1].replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_what_to_write_is_in_the_unit_of_what_stands_at_the_field(app_test):
+    app = app_test("mix.py", "dull")  # whose tank is in litres
+    app.session_state["units"] = Units.US_FIRST
+    type_in(app, "sheet_bath_max_volume", "-3")
+    assert 'you gave "-3 L"' in said(app)
+    assert "If you mean 3 L, write that." in said(app)
+
+
+def test_of_two_limits_the_one_that_is_missing_is_asked_for_and_the_wrong_one_named(app_test):
+    app = app_test("mix.py", "dull")
+    unfold(app, "fold_window")
+    app.session_state["units"] = Units.US_FIRST
+    type_in(app, "sheet_window_copper_sulfate_part_0", "20,5")
+    assert "Give both numbers of “Copper sulfate from, to”" in said(app)
+    type_in(app, "sheet_window_copper_sulfate_part_1", "many")
+    assert 'you gave "many"; it has no number: write one in digits. Write, for example, 10 oz/gal.' in said(app)
 
 
 def test_an_example_that_only_a_sheet_takes_is_not_in_the_help_of_a_field(app_test):

@@ -25,6 +25,11 @@ def test_it_says_what_to_write(typed, said):
     assert what_to_write(USED, typed, "mL") == said
 
 
+def test_a_number_without_its_minus_keeps_the_unit_that_was_typed():
+    assert what_to_write(fields_of(Bath)["volume"], "-3 L", "gal") == "If you mean 3 L, write that."
+    assert what_to_write(fields_of(Bath)["volume"], "-3", "gal") == "If you mean 3 gal, write that."
+
+
 def test_ounces_of_a_liquid_are_not_taken_for_litres():
     assert what_to_write(fields_of(Bath)["volume"], "5 oz", "L") == "Write 5 fl oz."
 

@@ -107,7 +107,7 @@ def _really_used(number: int, step: Step) -> None:
     try:
         used = used_amount(step.what, ticks.used(number, step))
     except InputError as error:
-        fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
+        fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit), called=field.label)
         return
     if is_far_off(used, used_amount(step.what, str(planned))):
         st.html(f'<p class="field-wrong" role="status">{unparted(shown(line(OTHERWISE, planned=planned)))}</p>')

@@ -114,7 +114,7 @@ def _ask() -> None:
                 args=(key, field, unit),
             )
             if error := st.session_state.get(_ERRORS, {}).get(key):
-                fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit))
+                fields.complain(error, hints.what_to_write(field, st.session_state.get(key), unit), called=field.label)
     unknown = st.checkbox("I do not know what it held", key=_UNKNOWN, persist_state="session")
     is_first = bool(st.session_state.get(_FIRST))
     if is_first and state.raw().get("reading"):

@@ -150,7 +150,7 @@ def _number(name: str, asked: _Dimension, units: Units) -> float | None:
         if value == 0 and empty != 0:
             raise InputError(label, "you gave 0", "it must be a number above 0")
     except InputError as error:
-        fields.complain(error)
+        fields.complain(error, called=asked.label)
         return None
     return value * one
 

@@ -214,7 +214,7 @@ def test_steps_that_this_page_saved_stay_with_their_ticks(correct):
 def test_an_amount_that_cannot_be_read_is_said_at_its_field(correct):
     correct.checkbox(key="correct_done_1").check().run()
     correct.text_input(key="correct_used_1").input("plenty").run()
-    assert 'Not usable: you gave "plenty"' in said(correct)
+    assert 'Not usable: Really used: you gave "plenty"' in said(correct)
     assert "The bath now:" not in said(correct)
 
 

@@ -28,8 +28,8 @@ def type_in(monkeypatch):
         complaints.clear()
         texts = {f"plating_{name}": text for name, text in numbers.items()}
         monkeypatch.setattr(run_parts.st, "text_input", lambda label, key, placeholder: texts.get(key, ""))
-        monkeypatch.setattr(run_parts.fields, "complain", complaints.append)
-        return run_parts._area_by(run_parts.WAYS[way], units), [str(error) for error in complaints]
+        monkeypatch.setattr(run_parts.fields, "complain", lambda error, called: complaints.append((called, error)))
+        return run_parts._area_by(run_parts.WAYS[way], units), [f"{called}: {error}" for called, error in complaints]
 
     return typed
 
@@ -80,6 +80,7 @@ def test_no_area_comes_of_a_number_that_is_missing_or_nothing(type_in):
     assert type_in("Ball", {}) == (None, [])
     area, complaints = type_in("Ball", {"diameter": "0"})
     assert area is None
+    assert complaints[0].startswith("Diameter: ")
     assert "above 0" in complaints[0]
     assert type_in("Flat piece", {"length": "100", "width": "50", "thickness": "0"}) == (pytest.approx(1.0), [])
 
