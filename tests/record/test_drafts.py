@@ -219,6 +219,8 @@ def test_what_was_typed_is_offered_to_the_next_visit_and_goes_on_in_its_file():
     sheet_field(app.text_input, "sheet_bath_name").input("Fern *vat*").run()
     assert texts() == ['[bath]\nvolume = "5.6 L"\nname = "Fern *vat*"\n']
     assert offers(app) == []  # not to the one who types it
+    unfold(app, "begin_False")
+    assert "kept_0" not in [button.key for button in app.button]
 
     again = visit()
     go_on, dismiss = offers(again)
