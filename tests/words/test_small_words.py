@@ -44,11 +44,11 @@ def test_a_first_part_without_steps_means_measuring(state):
 
 
 def test_a_state_names_the_warmth_that_it_asks_for_no_colder_in_fahrenheit():
-    """18 °C are 64.4 °F. Where the cold alone leaves nothing possible, that is what is said."""
+    """18 °C are 64.4 °F. Where the cold alone is in the way of a correction, it says to warm the bath first."""
     warm = brief(PlanState.TOO_COLD, 18.0)
     assert warm == "Too strong for the cold. Keep it above 18 °C"
     assert warm.text(Units.US_FIRST) == "Too strong for the cold. Keep it above 65 °F (18 °C)"
-    assert brief(PlanState.NOT_POSSIBLE, 18.0) == "Too cold for this window. Keep it above 18 °C"
+    assert brief(PlanState.NOT_POSSIBLE, 18.0) == "First warm it above 18 °C and keep it there"
 
 
 def test_a_state_that_only_a_later_version_knows_is_said_as_it_stands():
