@@ -78,6 +78,10 @@ EVERY_CARD = "every card"  # in the table: a sentence for gaps, its name in the 
 # In the table, kinds of steps: the last one, which a test that is begun from its plan does not need; what is done once
 # for all portions of a test; what is done only for a portion after the first.
 ENTER, ONCE, AGAIN = "enter", "once", "again"
+# Washing soda holds up to 63 % of water, which nobody sees: baked, it is plain sodium carbonate.
+BAKE = line(
+    "Spread washing soda thin and bake it an hour at {200 °C}; weigh it, and bake it again until it loses no more. "
+)
 LADDER_mg_L = (0, 25, 50, 75, 100, 150)  # judgement
 LADDER_JAR_mL = 20.0  # then 1 mL of silver nitrate 0.1 mol/L is enough for the cloudiest jar (computed)
 SALT_mg_PER_mL = SALT_SOLUTION_CHLORIDE / 10  # chloride of the salt solution thinned tenfold (computed)
@@ -375,8 +379,9 @@ def _make_up(made: TitrantRecipe, most_mL: float, kit: Kit) -> Line:
     if made.millilitres > enough_mL(most_mL):
         more = FOR_THE_SCALE if kit.weighs_soundly(made.grams) else STILL_ROUGH
     return line(
-        "Dissolve {grams} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
+        "{first}Dissolve {grams} of {name} in {water:.0f g} of distilled water (1 g is 1 mL): that makes "
         "{volume:.0f mL} of {strength}.{more}",
+        first=BAKE if made.substance == "sodium carbonate" else "",
         grams=Amount(made.grams, "g", kit.decimals),
         name=TITRANT_NAMES.get(made.substance, made.substance),
         water=made.water,

@@ -29,7 +29,7 @@ from advisor.readings.chloride import SILVER_NITRATE
 from advisor.readings.copper_titration import MUREXIDE_LIMIT, USUAL_FLASK_mL
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.curve_fit import CurveError
-from advisor.readings.strength import WEIGHED, worth
+from advisor.readings.strength import BAKED, WEIGHED, worth
 from advisor.solution.density import WATER_DENSITY
 from advisor.solution.equilibrium import Flask, equivalence_volume, pH_at_titrant_volume, titrant_volume_at_pH
 from advisor.solution.molar_masses import CHLORINE, COPPER, COPPER_PER_PENTAHYDRATE
@@ -90,7 +90,7 @@ def _acid_plans(expected: Expected, kit: Kit, base: str, size: float, ends: Iter
             fields: dict[str, object] = {
                 "titrant": base,
                 "strength": titrant.molarity,
-                "strength_from": WEIGHED,
+                "strength_from": _strength_from(base),
                 "diluted_to": Measured.of(flask_mL, "mL", "volume"),
                 "end_point": end,
             }
@@ -133,7 +133,14 @@ def repeated_titration(plan: TitrationPlan, now: Expected, reading: Reading) -> 
 def _worth_of_titrant(plan: TitrationPlan) -> float:
     """Return the true strength of a titrant of acid divided by the weighed one; 1 for other titrants."""
     base = plan.titrant.substance
-    return worth(base, ACID_TITRANTS[base], plan.titrant.molarity, WEIGHED).factor if base in ACID_TITRANTS else 1.0
+    if base not in ACID_TITRANTS:
+        return 1.0
+    return worth(base, ACID_TITRANTS[base], plan.titrant.molarity, _strength_from(base)).factor
+
+
+def _strength_from(base: str) -> str:
+    """Return how the strength of a titrant of acid is known once it is made up as its card has it made."""
+    return BAKED if base == "sodium carbonate" else WEIGHED
 
 
 def plan_curve(expected: Expected, kit: Kit) -> TitrationPlan:

@@ -211,6 +211,12 @@ def test_every_line_of_the_table_stands_on_some_card():
         assert all(part in said for part in re.split(r"\{[^}]*\}", text)), row
 
 
+def test_washing_soda_is_baked_before_it_is_weighed_in():
+    steps = words(bench_card("acid titration", sheet_with("10 mL syringe", "0.1 g scale", "washing soda")), "Steps")
+    assert 0 < steps.index("bake it an hour at 200 °C") < steps.index("of washing soda, baked dry (sodium carbonate)")
+    assert "bake it" not in words(bench_card("acid titration", sheet_with("10 mL syringe", "baking soda")), "Steps")
+
+
 def test_gear_that_measures_nothing_is_named_and_numbers_for_a_syringe_are_given():
     card = bench_card("acid titration", sheet_with("drops"))
     assert "The numbers here are for a 10 mL syringe" in card.expect[0]

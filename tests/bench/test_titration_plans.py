@@ -206,6 +206,19 @@ def test_lye_is_used_only_where_there_is_no_soda():
     assert plan_acid(USUAL, kit_of(())).titrant.substance == "sodium bicarbonate"
 
 
+@pytest.mark.parametrize("plan_of", [plan_acid, plan_curve])
+def test_washing_soda_counts_as_its_card_has_it_made_baked(plan_of):
+    """As it is sold it may be half water: the card bakes it, so that a mole of it takes a mole of acid."""
+    plan = plan_of(USUAL, kit_of(("10 mL syringe", "0.1 g scale", "washing soda", "pH meter")))
+    assert (plan.titrant.substance, plan.fields["strength_from"]) == ("sodium carbonate", "baked")
+    assert plan_of(USUAL, kit_of(("10 mL syringe", "baking soda", "pH meter"))).fields["strength_from"] == "weighed"
+    if plan_of is plan_acid:  # at pH 3.85: millimoles of soda per millimole of acid, within the bias that is told
+        sulfuric_acid = USUAL.sulfuric_acid * plan.sample.millilitres / 98.08  # mmol
+        told = plan.used.millilitres * plan.titrant.strength / sulfuric_acid - 1
+        assert told == pytest.approx(plan.bias, abs=0.002)
+        assert abs(told) < 0.02
+
+
 def test_an_end_point_needs_its_indicator():
     ends = {plan_acid(USUAL, kit_of(("10 mL syringe", *more))).fields["end_point"] for more in ((), ("jars",))}
     assert ends == {"first lasting cloud"}
