@@ -618,7 +618,7 @@ def _thinning(
         "tools": _to_measure(tools),
         "taken": setting.sample(first[0]),
         "made_up": _made_up(first[1]),
-        "taken_again": _take(last[0], "this", 1.0),
+        "taken_again": _take(last[0], "that mixture", 1.0),
         "made_up_again": _made_up(last[1]),
         "tells": _tells(plan.standard_uncertainty, "free acid"),
         "shown": plan.shown,

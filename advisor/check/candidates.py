@@ -63,7 +63,7 @@ CANDIDATES = {
             "used": "20 mL",
             "end_point": "first lasting cloud",
         },
-        "a syringe of bath titrated with baking soda gives the free acid",
+        "a measured sample titrated with soda gives the free acid",
         20.0,
     ),
     "copper titration": Candidate(

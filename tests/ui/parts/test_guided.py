@@ -84,7 +84,7 @@ def test_from_an_empty_sheet_to_a_dose(check):
     assert "1 of 4" in said(check)
     at_the_test(check)
     assert "4 of 4" in said(check)
-    assert "About 20 minutes. A syringe of bath titrated with baking soda gives the free acid." in text_of(check)
+    assert "About 20 minutes. A measured sample titrated with soda gives the free acid." in text_of(check)
     sheet_field(check.text_input, "sheet_reading_1_used").input("4.3").run()
     sheet = read_sheet(check.session_state["sheet"])
     assert sheet.readings[0].titrant == "sodium bicarbonate"
