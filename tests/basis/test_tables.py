@@ -16,7 +16,7 @@ CHECKSUMS = {
     "acid_strength": "46e6bd4a1083a956",
     "acts": "74c1bfb062e8a440",
     "anode_looks": "6f36d96b3c398555",
-    "bench_cards": "5f406cfe50b516da",
+    "bench_cards": "b8159ee7b4d576d7",
     "copper_absorptivity": "03d716b1ffc23009",
     "density_binary": "b00be732c87e5ae8",
     "fault_causes": "3494713ce50d41a3",
