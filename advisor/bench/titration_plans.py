@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import partial
 from itertools import product
+from math import isclose
 
 import numpy as np
 
@@ -23,10 +24,10 @@ from advisor.bench.gear import (
 from advisor.bench.plans import NoPlan, SAMPLES_mL, TitrationPlan, choose, with_measures
 from advisor.bench.predicted import Expected, as_read, expected_to_show, uncertainty_of
 from advisor.readings import Reading
-from advisor.readings.acid_titration import METHYL_ORANGE_PH
+from advisor.readings.acid_titration import METHYL_ORANGE_PH, AcidTitration
 from advisor.readings.acid_titration import TITRANTS as ACID_TITRANTS
-from advisor.readings.chloride import SILVER_NITRATE
-from advisor.readings.copper_titration import MUREXIDE_LIMIT, USUAL_FLASK_mL
+from advisor.readings.chloride import SILVER_NITRATE, ChlorideTitration
+from advisor.readings.copper_titration import MUREXIDE_LIMIT, CopperTitration, USUAL_FLASK_mL
 from advisor.readings.copper_titration import TITRANTS as COPPER_TITRANTS
 from advisor.readings.curve_fit import CurveError
 from advisor.readings.strength import BAKED, WEIGHED, worth
@@ -61,6 +62,7 @@ LARGEST_FLASK_mL = 400.0  # the flask with all titrant in it (judgement)
 LEAST_DILUTION = 5.0  # times; the equilibrium model and the eye want a pale flask (judgement)
 LATE = 1.03  # times the acid, at which the latest end point comes: the cloud over baking soda (judgement)
 CURVE_DILUTION, CURVE_END_PH = 10.0, 4.4  # times diluted; where a pH curve ends, before copper precipitates (judgement)
+ALIKE_BY = 0.01  # relative: of a sample or strength that is the planned one (judgement)
 CURVE_POINTS = (12, 18)  # even steps up to nine tenths of the acid, then small ones to the end (judgement)
 SODAS = {"baking soda": "sodium bicarbonate", "washing soda": "sodium carbonate", "lye": "sodium hydroxide"}
 
@@ -121,9 +123,15 @@ def _shown_by(plan: TitrationPlan, expected: Expected) -> TitrationPlan | None:
 def repeated_titration(plan: TitrationPlan, now: Expected, reading: Reading) -> TitrationPlan:
     """Return the same titration for a second portion: as much titrant as the reading that it repeats took.
 
-    now: the bath as it is read so far, which tells how far that may be off.
+    Where that was done with another sample or titrant than planned, as much as the bath as it is read so far (now)
+    takes; that tells how far it may be off, too.
     """
-    used = replace(plan.used, millilitres=as_read(reading, now))
+    assert isinstance(reading, AcidTitration | CopperTitration | ChlorideTitration)
+    as_planned = isclose(reading.sample.value * 1000, plan.sample.millilitres, rel_tol=ALIKE_BY) and isclose(
+        reading.strength.value, plan.titrant.molarity.value, rel_tol=ALIKE_BY
+    )
+    shown = as_read(reading, now) if as_planned else round(expected_to_show(plan.kind, plan.fields, now), 2)
+    used = replace(plan.used, millilitres=shown)
     most = used.millilitres * now.most(plan.component) / now.known.value(plan.component)
     spread = uncertainty_of(plan.kind, with_measures(plan.fields, used=used), now, plan.component)
     copper_mg = plan.copper_mg * most / plan.most_mL

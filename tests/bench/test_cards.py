@@ -456,6 +456,15 @@ def test_one_syringe_for_bath_and_titrant_is_rinsed_between_them():
     assert "Rinse the 50 mL" not in words(bench_card("acid titration", sheet_with(*GEAR["burette"])), "Steps")
 
 
+def test_a_duplicate_of_another_sample_expects_what_its_own_takes():
+    """The first took half the sample that is planned: the second takes twice as much titrant."""
+    half, _, _ = first_and_second("acid titration", "10 mL syringe", "baking soda")
+    planned = float(re.search(r"Put (\d+) mL of bath", words(half, "Steps"))[1])
+    _, second, shown = first_and_second("acid titration", "10 mL syringe", "baking soda", sample=f"{planned / 2} mL")
+    told = float(re.search(r"expect about ([\d.]+) mL", words(second, "Steps"))[1])
+    assert told == pytest.approx(2 * float(shown), rel=0.05)
+
+
 @pytest.mark.parametrize("kind", ["acid titration", "pH curve", "chloride titration"])
 def test_a_test_that_is_begun_is_not_asked_to_be_entered(kind):
     whole, begun = (bench_card(kind, sheet_with(*GEAR["burette"]), is_begun).steps for is_begun in (False, True))
