@@ -49,6 +49,23 @@ def test_every_gap_is_filled_and_cautions_stand(what):
     assert found.sections()[-1].title == "First aid"
 
 
+def test_only_what_the_chosen_treatment_asks_for_stands_in_its_way():
+    """1000 g/L of carbon and a heater of 0 W are refused where they are asked for, and an unknown key everywhere."""
+    refused = {"carbon": "1000 g/L", "heater": "0 W", "pump": "300 L"}
+    assert asked("filtering", refused).numbers == asked("filtering", {"pump": "300 L"}).numbers
+    assert asked("less chloride", refused, chloride="160 mg/L").numbers
+    for what, place in (("carbon", "treat: carbon"), ("warming", "treat: heater")):
+        with pytest.raises(SheetError) as raised:
+            asked(what, refused)
+        assert [error.place for error in raised.value.errors] == [place]
+    with pytest.raises(SheetError, match="treat: heating: there is no such key"):
+        asked("carbon", {"heating": "0 W"})
+
+
+def test_what_only_another_treatment_asks_for_stays_in_the_sheet():
+    assert float(usual(treat={"what": "filtering", "carbon": "6 g/L"}).treat.carbon) == 6
+
+
 def test_carbon_by_hand():
     """3 g/L x 5.6 L = 16.8 g, which hold 2 mL each: 34 mL of bath. Twice the dose, twice of both."""
     found = asked("carbon")
