@@ -433,8 +433,24 @@ def test_energy_and_water_of_a_day_follow_from_an_hour():
     ],
 )
 def test_what_is_said_of_warmth_beside_its_watts(wanted, bath, said):
-    warnings = asked("warming", {"wanted": wanted, "heater": "1 kW"}, bath=bath).warnings
+    warnings = asked("warming", {"wanted": wanted, "heater": "300 W"}, bath=bath).warnings
     assert [words in text for words, text in zip(said, warnings, strict=True)] == [True] * len(said)
+
+
+def test_a_heater_that_is_too_strong_for_the_bath_is_doubted():
+    """100 W warm a litre (4.06 kJ/K) by 1.5 °C a minute: up to that a typed heater will do, in 10 L up to 1000 W."""
+
+    def heated(**heater):
+        return asked("warming", heater, bath={"volume": "10 L"})
+
+    assert not any("boils" in text for text in (*heated(heater="1 kW").warnings, *heated().warnings))
+    assert "will do" in heated(heater="1 kW").headline.act
+    doubted = heated(heater="5 kW")
+    assert any("5000 W in 10.00 L boils the bath" in text for text in doubted.warnings)
+    assert "will do" not in doubted.headline.act
+    assert "is counted on" not in text_of(doubted)
+    small = asked("warming", {}, bath={"volume": "0.1 L"})  # the smallest that is sold is nobody's slip
+    assert not any("boils" in text for text in small.warnings)
 
 
 def test_crystals_stay_away_at_the_temperature_the_bath_stands_at():
