@@ -437,6 +437,12 @@ def is_unit(text: str, quantity: str) -> bool:
     return True
 
 
+def is_same_unit(one: str, other: str, quantity: str) -> bool:
+    """Tell whether two spellings mean one unit of the named kind."""
+    spelled = _spelled(quantity)
+    return _key(one) in spelled and spelled[_key(one)] == spelled.get(_key(other))
+
+
 def two_meanings(unit: str, quantity: str) -> str:
     """Return what a unit could mean where a quantity of the named kind stands; empty where that is one thing."""
     key = _key(unit)
