@@ -17,6 +17,7 @@ from advisor.basis.fields import (
     ChoicesField,
     DateField,
     Fault,
+    Field,
     FlagField,
     InputError,
     NumberField,
@@ -625,7 +626,7 @@ class Anodes(TableBase):
 
 @dataclass(frozen=True)
 class Treat(TableBase):
-    """A treatment of the bath that is no correction."""
+    """A treatment of the bath that is no correction. ASKED: the fields that each of them asks for."""
 
     what: str = choice("Treatment", TREATMENTS, "What you mean to do.", required=True)
     carbon: Measured = quantity(
@@ -652,6 +653,15 @@ class Treat(TableBase):
     on_floor: Measured | None = quantity(
         "mass", "Crystals on the floor", "As well as you can guess.", high=1e6, unit="g"
     )
+
+    ASKED: ClassVar[Mapping[str, tuple[str, ...]]] = {
+        "carbon": ("carbon",),
+        "filtering": ("pump",),
+        "dummying": ("scrap",),
+        "less chloride": (),
+        "warming": ("wanted", "room", "surface", "heater", "covered"),
+        "crystals": ("on_floor",),
+    }
 
 
 @dataclass(frozen=True)
@@ -819,7 +829,7 @@ def read_sheet(raw: Mapping[str, Any], needs_volume: bool = True) -> Sheet:
     Raises SheetError, which carries an InputError for each thing that is wrong.
     """
     errors = _unknown_tables(raw)
-    whole: dict[str, Any] = {**raw, **_bath_to_be_mixed(raw)}
+    whole: dict[str, Any] = {**raw, **_bath_to_be_mixed(raw), **_of_the_treatment(raw)}
     stands_in = not needs_volume and _without_volume(whole)
     if stands_in:
         whole["bath"] = {**whole.get("bath", {}), "volume": STAND_IN}
@@ -895,6 +905,22 @@ def _read_stock(raw: object, errors: list[InputError]) -> StockTables:
         if name in raw
     }
     return StockTables(**parts)
+
+
+def _of_the_treatment(raw: Mapping[str, Any]) -> dict[str, object]:
+    """Return the table `[treat]` without what cannot be used and only other treatments than the chosen one ask for.
+
+    A page does not show those fields, so nobody could mend them there. Empty where there is no such table.
+    """
+    table = raw.get("treat")
+    if not isinstance(table, Mapping):
+        return {}
+    asked, known = ("what", *Treat.ASKED.get(str(table.get("what", "")).strip(), ())), fields_of(Treat)
+    return {"treat": {key: value for key, value in table.items() if key in asked or _usable(known.get(key), value)}}
+
+
+def _usable(known: Field | None, value: object) -> bool:
+    return known is None or known.takes(value)  # a field that there is not is named as that
 
 
 def _listed(raw: object, table: str, one: str, most: int, errors: list[InputError]) -> Sequence[Any]:

@@ -4,8 +4,9 @@ import streamlit as st
 
 from advisor.questions.anodes import anodes
 from advisor.questions.headlines import anodes_headline
-from advisor.questions.treatment import ASKED
+from advisor.questions.treatment import ASKED_OF_THE_BATH
 from advisor.questions.treatments import treat
+from advisor.sheet import Treat
 from advisor.ui import fields
 from advisor.ui.parts import answers, recorded
 from advisor.ui.session import state
@@ -30,10 +31,9 @@ def ask_of_the_anodes(entry: state.Typed[object]) -> None:
 def ask_of_a_treatment(entry: state.Typed[object]) -> None:
     """Draw which treatment it is, and what that asks for."""
     what = str(state.part("treat").get("what", ""))
-    asked, of_the_bath = ASKED.get(what, ((), ("volume",)))
-    fields.show("treat", entry, main=("what", *asked), more=None)
+    fields.show("treat", entry, main=("what", *Treat.ASKED.get(what, ())), more=None)
     recorded.offer()
-    fields.show("bath", entry, main=of_the_bath, more=None)
+    fields.show("bath", entry, main=ASKED_OF_THE_BATH.get(what, ("volume",)), more=None)
     st.caption(fields.units_note())
     if what == "less chloride":
         fields.fold_stock(entry, "What you add")

@@ -104,6 +104,14 @@ class Field:
     def read(self, raw: object, place: str) -> Any:
         raise NotImplementedError
 
+    def takes(self, raw: object) -> bool:
+        """Tell whether a value is accepted."""
+        try:
+            self.read(raw, "")
+        except InputError:
+            return False
+        return True
+
     def write(self, value: Any) -> object:
         return value
 

@@ -86,6 +86,7 @@ PEN_UNITS = {name: ("uS/cm", pint_name) for name, pint_name in UNITS["conductivi
 REPORTED_UNITS = {name: ("ppm" if name == "ppm" else "g/L", "") for name in UNITS["concentration"]}
 # Quantities whose texts are of several kinds, which the inside unit tells apart.
 OF_SEVERAL_KINDS = {"strength": STRENGTH_UNITS, "pen reading": PEN_UNITS, "reported": REPORTED_UNITS}
+KINDS = (*UNITS, *OF_SEVERAL_KINDS)
 # What else people write, without capitals, spaces, dots, hyphens, carets and signs for times; each also with an s.
 SPELLINGS: dict[str, dict[str, str]] = {
     "volume": {
@@ -399,7 +400,7 @@ def _no_quantity(said: str, quantity: str) -> str:
         return "may be a range: write its middle and how far it goes each way, in one unit, such as 5.5 ± 0.5"
     if not re.search(r"\d", said):
         return f"has no number: write one in digits, {example_of(quantity)}"
-    return f"is not a {quantity}: write a number and a unit, {example_of(quantity)}"
+    return f"is not {_one(quantity)}: write a number and a unit, {example_of(quantity)}"
 
 
 def _spread_of(match: re.Match[str]) -> float | None:
@@ -434,6 +435,18 @@ def is_unit(text: str, quantity: str) -> bool:
     except UnitError:
         return False
     return True
+
+
+def is_same_unit(one: str, other: str, quantity: str) -> bool:
+    """Tell whether two spellings mean one unit of the named kind."""
+    spelled = _spelled(quantity)
+    return _key(one) in spelled and spelled[_key(one)] == spelled.get(_key(other))
+
+
+def two_meanings(unit: str, quantity: str) -> str:
+    """Return what a unit could mean where a quantity of the named kind stands; empty where that is one thing."""
+    key = _key(unit)
+    return AMBIGUOUS.get((quantity, key)) or AMBIGUOUS.get((quantity, key.removesuffix("s")), "")
 
 
 def with_spread(text: str, half_width: float) -> str:
@@ -525,7 +538,7 @@ def in_digits(value: float, digits: int) -> str:
 def _conversion(unit: str, quantity: str) -> tuple[str, float, float]:
     """Return (inside unit, factor, offset) so that inside = value · factor + offset."""
     key = _key(unit)
-    if why := AMBIGUOUS.get((quantity, key)) or AMBIGUOUS.get((quantity, key.removesuffix("s"))):
+    if why := two_meanings(unit, quantity):
         raise UnitError(f"has the unit {unit!r}, which could mean {why}")
     name = _spelled(quantity).get(key)
     if name is None and "/" in key and quantity in QUOTIENTS:
@@ -600,8 +613,13 @@ def _pint_value(value: float, unit: str, base: str) -> float:
 def _wrong_unit(unit: str, quantity: str) -> str:
     for other in UNITS:
         if other != quantity and _key(unit) in _spelled(other):
-            return f"is a {other}, and a {quantity} belongs here: {_names(quantity)}, {example_of(quantity)}"
+            return f"is {_one(other)}, and {_one(quantity)} belongs here: {_names(quantity)}, {example_of(quantity)}"
     return f"has the unit {unit!r}, which is not accepted here; use {_names(quantity)}"
+
+
+def _one(quantity: str) -> str:
+    """Return a kind of quantity with its article."""
+    return f"{'an' if quantity[0] in 'aeiou' else 'a'} {quantity}"
 
 
 def _names(quantity: str) -> str:

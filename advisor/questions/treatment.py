@@ -25,15 +25,14 @@ NAMES = {
     "crystals": "Crystals brought back",
 }
 
-
-# What each asks for in the table `[treat]`, and of the bath.
-ASKED = {
-    "carbon": (("carbon",), ("volume", "additives")),
-    "filtering": (("pump",), ("volume",)),
-    "dummying": (("scrap",), ("volume",)),
-    "less chloride": ((), ("volume",)),
-    "warming": (("wanted", "room", "surface", "heater", "covered"), ("volume", "temperature")),
-    "crystals": (("on_floor",), ("volume", "temperature", "coldest", "max_volume")),
+# What each asks for of the bath; what it asks for in the table `[treat]` is said there.
+ASKED_OF_THE_BATH = {
+    "carbon": ("volume", "additives"),
+    "filtering": ("volume",),
+    "dummying": ("volume",),
+    "less chloride": ("volume",),
+    "warming": ("volume", "temperature"),
+    "crystals": ("volume", "temperature", "coldest", "max_volume"),
 }
 
 

@@ -35,6 +35,8 @@ from advisor.words.lines import Amount, Line, capital, joined, line
 IN_GOOD_TIME = 4.0  # h, in which a heater should warm the bath (judgement)
 # W, sizes that heaters are sold in (from memory).
 STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
+# W a litre of bath, which warm it by 1.5 degC a minute (computed): more boils it at the heater (judgement).
+MOST_PER_LITRE = 100.0
 DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
 MIST_ABOVE = 40.0  # degC (judgement)
 LEAN = 50.0  # g/L, which stays dissolved anywhere: the end of a search (judgement)
@@ -64,6 +66,7 @@ class Heating:
     """A bath on its way from `now` to `goal` [degC] by a heater [W]; given: it is the person's own.
 
     hours: until it is there, None where it never gets there. hold: what keeps it there [W].
+    too_strong: it gives a litre of this bath more than any heater should.
     """
 
     now: float
@@ -72,6 +75,7 @@ class Heating:
     given: bool
     hours: float | None
     hold: float
+    too_strong: bool
 
     @property
     def glance(self) -> Headline:
@@ -83,6 +87,10 @@ class Heating:
         if self.hours is None:
             matter = line("{heater:.0f} W never gets it to {goal}", heater=self.heater, goal=there)
             return Headline(Tone.IN_THE_WAY, matter, line("Cover it, wrap its walls, or take a stronger heater."), ())
+        if self.too_strong:
+            matter = line("{heater:.0f} W is too strong for this bath", heater=self.heater)
+            weaker = line("Look at what stands on it, or take a weaker one.")
+            return Headline(Tone.IN_THE_WAY, matter, weaker, (HEATER,))
         matter = line("At {goal} in {hours}", goal=there, hours=time_and_current.hours(self.hours))
         act = "Your heater of {heater:.0f} W will do." if self.given else "Take a heater of {heater:.0f} W."
         return Headline(Tone.TO_DO, matter, line(act, heater=self.heater), (HEATER,))
@@ -108,6 +116,8 @@ class Heating:
         """Which heater it is, in words."""
         if self.hours is None:
             return line("{heater:.0f} W is not enough.", heater=self.heater)
+        if self.too_strong:
+            return line("yours of {heater:.0f} W is too strong: take a weaker one.", heater=self.heater)
         if self.given:
             return line("yours of {heater:.0f} W is counted on.", heater=self.heater)
         return line("{heater:.0f} W suits this tank.", heater=self.heater)
@@ -123,7 +133,8 @@ def warming(sheet: Sheet, wanted: Treat) -> Treatment:
     heater = wanted.heater.value if wanted.heater else heater_for(tank, now, goal, room, covered)
     hours = hours_to_warm(tank, now, goal, room, heater, covered)
     litres = max(24 * loss.water, 0.0)
-    heating = Heating(now, goal, heater, wanted.heater is not None, hours, hold)
+    too_strong = wanted.heater is not None and heater > MOST_PER_LITRE * tank.volume
+    heating = Heating(now, goal, heater, wanted.heater is not None, hours, hold, too_strong)
     numbers = {
         "hold_W": hold,
         "hold_standard_uncertainty_W": RELATIVE_UNCERTAINTY * hold,
@@ -188,6 +199,16 @@ def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heating: Heating) ->
                 "In the end {heater:.0f} W keep it at about {warmest}. Cover it, wrap the walls, or take more.",
                 heater=heating.heater,
                 warmest=Amount(most, "°C"),
+            )
+        )
+    if heating.too_strong:
+        said.append(
+            line(
+                "{heater:.0f} W in {volume} boils the bath at the heater: more than about {most:.0f} W a litre is too "
+                "much (judgement). Look at what stands on it.",
+                heater=heating.heater,
+                volume=Amount(tank.volume, "L", 2),
+                most=MOST_PER_LITRE,
             )
         )
     if wanted.wanted.value > MIST_ABOVE:

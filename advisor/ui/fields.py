@@ -298,13 +298,15 @@ def _draw(field: Field, place: str, name: str, raw: object, where: str) -> None:
         _draw_select(tools(shown), "not said", shown, common)
     else:
         if isinstance(field, QuantityField):
-            unit_menus.offer(key, place, name, field.label, field.quantity, shown, unit)
+            unit_menus.offer(key, place, name, field.label, unit_menus.menu_of(field), shown, unit)
         st.text_input(placeholder=_placeholder(field, _of_a_tool(place)), value=shown, **common)
 
 
 def unit_at(field: QuantityField, place: str, name: str, typed: str) -> str | None:
     """Return the unit that stands at a field in which something is typed: a number alone is meant in it."""
-    return unit_menus.unit_at(place, name, field.quantity, as_written(typed), usual_unit(field, _of_a_tool(place)))
+    return unit_menus.unit_at(
+        place, name, unit_menus.menu_of(field), as_written(typed), usual_unit(field, _of_a_tool(place))
+    )
 
 
 def _label_and_unit(field: Field, place: str, name: str, shown: Any) -> tuple[str, str | None]:
@@ -388,7 +390,8 @@ def _draw_together(field: PairField | TogetherField, place: str, name: str, raw:
             label, asked = _labels_of_part(field, number, units[number])
             heard.write(keys[number], value)
             if isinstance(part, QuantityField):
-                unit_menus.offer(keys[number], place, names[number], asked, part.quantity, value, units[number])
+                menu = unit_menus.menu_of(part)
+                unit_menus.offer(keys[number], place, names[number], asked, menu, value, units[number])
             st.text_input(
                 label,
                 value=value,
@@ -511,7 +514,7 @@ def _store(field: Field, place: str, name: str, key: str, widget_round: int, uni
         value = field.without_clash(_to_widget(field, state.part(place).get(name)), value)
     state.put(place, name, value)
     if isinstance(field, QuantityField):
-        unit_menus.notice(place, name, field.quantity, st.session_state[key] or "", unit)
+        unit_menus.notice(place, name, unit_menus.menu_of(field), st.session_state[key] or "", unit)
 
 
 def _store_together(

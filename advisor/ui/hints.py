@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from advisor.basis.fields import Field, InputError, NumberField, PriceField, QuantityField
+from advisor.basis.fields import Field, NumberField, PriceField, QuantityField
+from advisor.basis.units import KINDS, is_unit, two_meanings
 from advisor.words.lines import line
 
 # What a sheet's message says of its form, and how a page says it.
@@ -26,6 +27,7 @@ _KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z]+)+\b")
 _ONE_OF_A_LIST = re.compile(r'\w+ = \["([^"]*)"\]')
 _MINUS = "-\N{MINUS SIGN}"
 _EXAMPLES = ("10", "1", "100", "0.1", "1.1", "5")
+_A_NUMBER = re.compile(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?")
 _EXAMPLE_GIVEN = re.compile(r', such as "[^"]*"$')
 
 
@@ -48,7 +50,7 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
 
     Nothing where the field itself would take what was typed: it is wrong beside another one, of which no example knows.
     """
-    if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str) or _takes(field, raw):
+    if not isinstance(field, QuantityField | NumberField) or not isinstance(raw, str) or field.takes(raw):
         return ""
     unit = _unit_of_a_liquid(field, raw) or unit
     sound = _sound(field, raw, unit)
@@ -59,12 +61,41 @@ def what_to_write(field: Field, raw: object, unit: str | None) -> str:
 
 
 def _sound(field: QuantityField | NumberField, raw: str, unit: str | None) -> str:
-    """Return what was typed without its minus, else its number with the unit of its field, where that is taken."""
+    """Return what was typed without its minus, else its number with the unit of its field, where that is taken.
+
+    Nothing where what stands behind its number means something else: 3 tablespoons are not 3 g.
+    """
     without = raw.strip().lstrip(_MINUS)
-    if without != raw.strip() and _takes(field, without):
+    if without != raw.strip() and field.takes(without):
         return without
-    number = re.search(r"\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?", raw)
-    return _with_unit(number[0], field, unit) if number and not _is_ambiguous(field, raw) else ""
+    number = _A_NUMBER.search(raw)
+    if not number or _is_ambiguous(field, raw):
+        return ""
+    behind = raw[number.end() :].strip()
+    typed = _unit_in(behind)
+    if _means_something_else(field, behind, typed):
+        return ""
+    return _with_unit(number[0], field, typed if _is_of(field, typed) else unit)
+
+
+def _means_something_else(field: QuantityField | NumberField, behind: str, typed: str) -> bool:
+    """Tell whether what stands behind a number, with the unit typed in it, speaks against that number in this field."""
+    if _A_NUMBER.search(" ".join(behind.split()).removeprefix(typed)):  # "1 234", "500 mL to 1 L": which is meant?
+        return True
+    if not typed:
+        return "/" in behind  # of two quantities, such as mL/min
+    return not _is_of(field, typed) and not _unit_of_a_liquid(field, behind)
+
+
+def _is_of(field: QuantityField | NumberField, unit: str) -> bool:
+    return isinstance(field, QuantityField) and is_unit(unit, field.quantity)
+
+
+def _unit_in(behind: str) -> str:
+    """Return the unit, of any kind, with which a text begins that stands behind a number; empty where it has none."""
+    words = behind.split()
+    starts = (" ".join(words[:count]) for count in range(len(words), 0, -1))
+    return next((start for start in starts if any(is_unit(start, kind) for kind in KINDS)), "")
 
 
 def _told_to_write(sound: str, raw: str) -> str:
@@ -80,20 +111,17 @@ def _unit_of_a_liquid(field: QuantityField | NumberField, raw: str) -> str:
 
 
 def _is_ambiguous(field: QuantityField | NumberField, raw: str) -> bool:
-    """Tell whether its number alone could be wrong: a comma may stand for thousands, a price be of another amount."""
+    """Tell whether its number alone could be wrong, which its message says.
+
+    A comma may stand for thousands, a price be of another amount, a unit mean two things.
+    """
     of_another = isinstance(field, PriceField) and field.price_and_amount(raw)[1] != ""
-    return of_another or re.search(r"\d,\d{3}(?!\d)", raw) is not None
+    behind = _A_NUMBER.sub("", raw, count=1).strip()
+    of_two = isinstance(field, QuantityField) and two_meanings(behind, field.quantity) != ""
+    return of_another or (of_two and not _unit_of_a_liquid(field, raw)) or re.search(r"\d,\d{3}(?!\d)", raw) is not None
 
 
 def _with_unit(number: str, field: QuantityField | NumberField, unit: str | None) -> str:
     """Return a number with the unit of its field, where the field would take that; else nothing."""
     text = f"{number} {unit}" if unit and isinstance(field, QuantityField) else number
-    return text if _takes(field, text) else ""
-
-
-def _takes(field: QuantityField | NumberField, text: str) -> bool:
-    try:
-        field.read(text, "")
-    except InputError:
-        return False
-    return True
+    return text if field.takes(text) else ""

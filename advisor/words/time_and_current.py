@@ -21,8 +21,13 @@ def amperes(current: float, upper: float | None = None, beside: float | None = N
         numbers, unit = [in_digits(1000 * end, digits) for end in ends], "mA"
     else:
         places = 2 if ends[-1] < 10 else 1
-        numbers, unit = [f"{end:.{max(places, _for_two_digits(end))}f}" for end in ends], "A"
+        numbers, unit = [_three_at_most(end, max(places, _for_two_digits(end))) for end in ends], "A"
     return f"{' to '.join(dict.fromkeys(numbers))} {unit}"
+
+
+def _three_at_most(current: float, places: int) -> str:
+    """Write a current [A] with so many decimals; a large one with three digits, which is more than is known of it."""
+    return in_digits(current, 3) if round(current, 1) >= 100 else f"{current:.{places}f}"
 
 
 def _for_two_digits(current: float) -> int:

@@ -100,6 +100,7 @@ def test_uncertainty_as_a_share_of_the_value() -> None:
         ("mL", "write one in digits"),
         ("twenty L", "has no number: write one in digits"),
         ("5 g", "is a mass, and a volume belongs here"),
+        ("5 cm²", "is an area, and a volume belongs here"),
         ("5 furlong", "not accepted"),
         ("5 ± 0 mL", "not above zero"),
         ("5 ± -1 mL", "not above zero"),

@@ -163,7 +163,7 @@ SMALL = {"area": "85 cm^2", "current": "0.34 A", "thickness": "100 um"}  # which
         (
             {"coat": "silver", "reach": "2 cm"},
             SMALL,
-            ["at once: even at 140 A/dm² (116.4 A on this part)", "19.1 h in all with the gentle start "],
+            ["at once: even at 140 A/dm² (116 A on this part)", "19.1 h in all with the gentle start "],
         ),
     ],
 )

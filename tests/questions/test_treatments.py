@@ -49,6 +49,23 @@ def test_every_gap_is_filled_and_cautions_stand(what):
     assert found.sections()[-1].title == "First aid"
 
 
+def test_only_what_the_chosen_treatment_asks_for_stands_in_its_way():
+    """1000 g/L of carbon and a heater of 0 W are refused where they are asked for, and an unknown key everywhere."""
+    refused = {"carbon": "1000 g/L", "heater": "0 W", "pump": "300 L"}
+    assert asked("filtering", refused).numbers == asked("filtering", {"pump": "300 L"}).numbers
+    assert asked("less chloride", refused, chloride="160 mg/L").numbers
+    for what, place in (("carbon", "treat: carbon"), ("warming", "treat: heater")):
+        with pytest.raises(SheetError) as raised:
+            asked(what, refused)
+        assert [error.place for error in raised.value.errors] == [place]
+    with pytest.raises(SheetError, match="treat: heating: there is no such key"):
+        asked("carbon", {"heating": "0 W"})
+
+
+def test_what_only_another_treatment_asks_for_stays_in_the_sheet():
+    assert float(usual(treat={"what": "filtering", "carbon": "6 g/L"}).treat.carbon) == 6
+
+
 def test_carbon_by_hand():
     """3 g/L x 5.6 L = 16.8 g, which hold 2 mL each: 34 mL of bath. Twice the dose, twice of both."""
     found = asked("carbon")
@@ -416,8 +433,24 @@ def test_energy_and_water_of_a_day_follow_from_an_hour():
     ],
 )
 def test_what_is_said_of_warmth_beside_its_watts(wanted, bath, said):
-    warnings = asked("warming", {"wanted": wanted, "heater": "1 kW"}, bath=bath).warnings
+    warnings = asked("warming", {"wanted": wanted, "heater": "300 W"}, bath=bath).warnings
     assert [words in text for words, text in zip(said, warnings, strict=True)] == [True] * len(said)
+
+
+def test_a_heater_that_is_too_strong_for_the_bath_is_doubted():
+    """100 W warm a litre (4.06 kJ/K) by 1.5 °C a minute: up to that a typed heater will do, in 10 L up to 1000 W."""
+
+    def heated(**heater):
+        return asked("warming", heater, bath={"volume": "10 L"})
+
+    assert not any("boils" in text for text in (*heated(heater="1 kW").warnings, *heated().warnings))
+    assert "will do" in heated(heater="1 kW").headline.act
+    doubted = heated(heater="5 kW")
+    assert any("5000 W in 10.00 L boils the bath" in text for text in doubted.warnings)
+    assert "will do" not in doubted.headline.act
+    assert "is counted on" not in text_of(doubted)
+    small = asked("warming", {}, bath={"volume": "0.1 L"})  # the smallest that is sold is nobody's slip
+    assert not any("boils" in text for text in small.warnings)
 
 
 def test_crystals_stay_away_at_the_temperature_the_bath_stands_at():

@@ -51,6 +51,17 @@ def test_a_heater_that_is_typed_counts(treatments):
     assert "A heater of 100 W takes" in said(app)
 
 
+def test_a_refused_entry_of_one_treatment_is_kept_for_it_and_blocks_no_other(treatments):
+    app = choose(treatments, "sheet_treat_what", "carbon")
+    app = type_in(app, "sheet_treat_carbon", "1000 g/L")
+    assert "Fix first: Carbon" in said(app)
+    app = choose(app, "sheet_treat_what", "filtering")
+    assert "Fix first" not in said(app)
+    assert 'class="glance' in said(app)
+    app = choose(app, "sheet_treat_what", "carbon")
+    assert sheet_field(app.text_input, "sheet_treat_carbon").value == "1000 g/L"
+
+
 def test_the_anodes_are_answered_from_the_run(app_test):
     app = view(app_test("treatments.py"), "treatments_view", "anodes")
     app = type_in(app, "sheet_plate_area", "85")

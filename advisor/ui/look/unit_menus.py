@@ -13,7 +13,8 @@ from typing import Any
 
 import streamlit as st
 
-from advisor.basis.units import in_figures, is_unit
+from advisor.basis.fields import QuantityField
+from advisor.basis.units import in_figures, is_same_unit, is_unit
 from advisor.ui.session import state
 
 # What people measure in, of all that a field accepts; the rest can be typed. In the spelling of a label.
@@ -27,7 +28,8 @@ UNITS: dict[str, tuple[str, ...]] = {
     "temperature": ("°C", "°F"),
     "time": ("min", "h", "day", "month", "year"),
     "current": ("A", "mA"),
-    "length": ("µm", "mil", "mm", "cm", "in"),
+    "length": ("mm", "cm", "in"),
+    "thickness": ("µm", "mil", "mm"),  # of a coat: nobody measures the height of a part in µm
     "area": ("cm²", "dm²", "in²", "ft²"),
     "strength": ("mol/L", "g/L", "%"),
     "conductivity": ("µS/cm", "mS/cm"),
@@ -43,6 +45,16 @@ _mount = st.components.v2.component(
 )
 
 
+def menu_of(field: QuantityField) -> str:
+    """Return the menu of a field, a key of `UNITS`: that of its quantity, for a thin coat one of its own."""
+    return "thickness" if field.unit == "um" else field.quantity
+
+
+def quantity_of(menu: str) -> str:
+    """Return the quantity that a menu is for."""
+    return "length" if menu == "thickness" else menu
+
+
 def begin() -> None:
     """Begin to note the fields of a run."""
     st.session_state[_NOW] = {}
@@ -53,16 +65,17 @@ def part_name(name: str, number: int) -> str:
     return f"{name}_part_{number}"
 
 
-def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str, usual: str | None) -> None:
+def offer(key: str, place: str, name: str, label: str, of: str, typed: str, usual: str | None) -> None:
     """Give the field with a key a menu; typed: what stands in it, usual: the unit of a number alone.
 
-    place: of the sheet; empty for a field that is none of it and whose name is its key.
+    of: which menu, as `menu_of` returns it. place: of the sheet; empty for a field that is none of it and whose name
+        is its key.
     """
-    units = UNITS.get(quantity, ())
+    units = UNITS.get(of, ())
     if usual and usual not in units:
         units = ()
-    written = _written(typed)
-    if written and not is_unit(written, quantity):  # what is wrong is said at the field, and is none of the menu's
+    written = _written(typed, of)
+    if written and not is_unit(written, quantity_of(of)):  # what is wrong is said at the field
         written, usual = "", None
     own = [written] if written and written not in units else []
     if units:
@@ -70,21 +83,36 @@ def offer(key: str, place: str, name: str, label: str, quantity: str, typed: str
         st.session_state.setdefault(_NOW, {})[key] = (place, name, menu)
 
 
-def notice(place: str, name: str, quantity: str, typed: str, unit: str | None) -> None:
-    """Take a unit of the menu that was typed with a number as chosen, since the menu shows it; unit: the one so far."""
-    if (written := _written(typed)) in UNITS.get(quantity, ()) and written != unit:
+def notice(place: str, name: str, of: str, typed: str, unit: str | None) -> None:
+    """Take a unit of the menu that was typed with a number as chosen, since the menu shows it; unit: the one so far.
+
+    A field that was emptied begins anew, in its own unit.
+    """
+    if not typed.strip():
+        _keep({key: one for key, one in _choices().items() if key != (_table(place), name)})
+    elif (written := _written(typed, of)) in UNITS.get(of, ()) and written != unit:
         _choose(place, name, written)
 
 
-def _written(typed: str) -> str:
-    """Return what stands behind the number of a text, or behind its ±; nothing where there is no number."""
+def _written(typed: str, of: str) -> str:
+    """Return what stands behind the number of a text, or behind its ±; nothing where there is no number.
+
+    A unit of the menu is spelled as it stands there: "ml" is "mL".
+    """
     before, _, after = _about_its_spread(in_figures(typed))
-    has_number = any(map(str.isnumeric, before))
-    return (_NUMBER.sub("", before, count=1).strip() or after.strip()) if has_number else ""
+    if not any(map(str.isnumeric, before)):
+        return ""
+    written = _NUMBER.sub("", before, count=1).strip() or after.strip()
+    same = (unit for unit in UNITS.get(of, ()) if is_same_unit(unit, written, quantity_of(of)))
+    return next(same, written)
 
 
 def _choose(place: str, name: str, unit: str) -> None:
-    st.session_state[_CHOSEN] = state.raw(), {**_choices(), (_table(place), name): unit}
+    _keep({**_choices(), (_table(place), name): unit})
+
+
+def _keep(choices: dict[tuple[type, str], str]) -> None:
+    st.session_state[_CHOSEN] = state.raw(), choices
 
 
 def _about_its_spread(text: str) -> tuple[str, re.Match[str] | None, str]:
@@ -98,9 +126,9 @@ def chosen(place: str, name: str) -> str | None:
     return _choices().get((_table(place), name))
 
 
-def unit_at(place: str, name: str, quantity: str, typed: str, usual: str | None) -> str | None:
+def unit_at(place: str, name: str, of: str, typed: str, usual: str | None) -> str | None:
     """Return the unit of a field: the one that its menu shows of what is typed, else the one chosen, else the usual."""
-    units, written = UNITS.get(quantity, ()), _written(typed)
+    units, written = UNITS.get(of, ()), _written(typed, of)
     return written if written in units and usual in units else chosen(place, name) or usual
 
 
@@ -116,7 +144,7 @@ def _choices() -> dict[tuple[type, str], str]:
 
 def forget(table: type) -> None:
     """Forget what was chosen for the fields of a table, such as a kind of reading."""
-    st.session_state[_CHOSEN] = state.raw(), {key: unit for key, unit in _choices().items() if key[0] is not table}
+    _keep({key: unit for key, unit in _choices().items() if key[0] is not table})
 
 
 def draw() -> None:

@@ -3,9 +3,10 @@
 import pytest
 import streamlit as st
 
+from advisor.basis.fields import fields_of
 from advisor.basis.units import parse
 from advisor.readings.acid_titration import AcidTitration
-from advisor.sheet import Bath
+from advisor.sheet import Bath, Plate
 from advisor.ui.look import unit_menus
 from advisor.ui.session import state
 from tests.widgets import sheet_field
@@ -14,7 +15,7 @@ from tests.widgets import sheet_field
 @pytest.mark.parametrize("quantity", unit_menus.UNITS)
 def test_every_unit_of_a_menu_is_accepted_by_its_fields(quantity):
     for unit in unit_menus.UNITS[quantity]:
-        assert parse(f"1.2 {unit}", quantity).value > 0 or quantity == "temperature"
+        assert parse(f"1.2 {unit}", unit_menus.quantity_of(quantity)).value > 0 or quantity == "temperature"
 
 
 @pytest.mark.parametrize(
@@ -53,6 +54,22 @@ def test_the_menu_shows_the_unit_that_was_typed(monkeypatch, typed):
     assert st.session_state["unit_menus_now"]["key"][2]["unit"] == "gal"
 
 
+@pytest.mark.parametrize(("typed", "unit"), [("894 ml", "mL"), ("1.5 litres", "L"), ("3 floz", "fl oz")])
+def test_a_unit_in_another_spelling_stands_once_in_the_menu(monkeypatch, typed, unit):
+    monkeypatch.setattr(st, "session_state", {"sheet": {}})
+    unit_menus.begin()
+    unit_menus.offer("key", "bath", "volume", "Volume", "volume", typed, "L")
+    menu = st.session_state["unit_menus_now"]["key"][2]
+    assert (menu["unit"], menu["units"]) == (unit, [*unit_menus.UNITS["volume"]])
+
+
+def test_only_a_coat_is_measured_in_micrometres():
+    fields = fields_of(Plate)
+    height, thickness = (unit_menus.UNITS[unit_menus.menu_of(fields[name])] for name in ("height", "thickness"))
+    assert ("µm" in height, "µm" in thickness) == (False, True)
+    assert ("mil" in height, "cm" in height) == (False, True)
+
+
 def test_what_is_no_unit_stands_in_no_menu(monkeypatch):
     monkeypatch.setattr(st, "session_state", {"sheet": {}})
     unit_menus.begin()
@@ -87,6 +104,13 @@ def test_a_unit_that_was_typed_is_that_of_the_next_number_too(app_test):
     assert app.session_state["sheet"]["bath"]["volume"] == "1 gal"
     sheet_field(app.text_input, "sheet_bath_volume").input("3 buckets").run()
     assert sheet_field(app.text_input, "sheet_bath_volume").label.endswith("(gal)")
+
+
+def test_a_field_that_was_emptied_begins_anew_in_its_own_unit(app_test):
+    app = app_test("check.py")
+    for typed in ("3/4 gal", "", "5"):
+        sheet_field(app.text_input, "sheet_bath_volume").input(typed).run()
+    assert app.session_state["sheet"]["bath"]["volume"] == "5 L"
 
 
 @pytest.mark.parametrize(
