@@ -260,7 +260,7 @@ def test_a_pen_shows_what_the_card_expects_it_to_show(kind, expected):
 @pytest.mark.parametrize(("tools", "jugs"), [(["0.01 g scale"], 1), (["20 mL syringe"], 2)])
 def test_a_bath_is_drawn_thinned_as_often_as_its_steps_thin_it(tools, jugs):
     card = dull_card("thinned conductivity", *tools)
-    assert sum("Of this take" in step for step in card.steps) == jugs - 1
+    assert sum("that mixture" in step for step in card.steps) == jugs - 1
     assert words_in(drawings.of_card(card)[0]).count("+ water") == jugs
 
 
