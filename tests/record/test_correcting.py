@@ -10,19 +10,17 @@ from advisor.basis.units import parse
 from advisor.record.correcting import after, corrects, done_of, is_of, left_of, so_far, still_to_do
 from advisor.record.done_steps import MEASURE_AGAIN
 from advisor.record.entries import (
-    AcidAdded,
     Check,
     ChlorideAdded,
     Content,
     Entry,
-    LevelMark,
     PouredIn,
     Remake,
     TakenOut,
     WaterAdded,
 )
 from advisor.words.lines import Units
-from tests.record.some_entries import DONE_OF_DULL
+from tests.record.some_entries import DONE_OF_DULL, level
 
 CRYSTALS, ACID = DONE_OF_DULL
 ASKED = [
@@ -30,7 +28,7 @@ ASKED = [
     {"do": "add", "what": "sulfuric acid", "volume_mL": 410.0, "mass_g": 523.0, "strength_mass_fraction": 0.37},
 ]
 A_LITRE = parse("1 L", "volume")
-STRONG = AcidAdded(volume=parse("410 mL", "volume"), strength=parse("96 %", "fraction"))
+STRONG = replace(ACID, strength=parse("96 %", "fraction"))
 POURED = PouredIn(
     volume=A_LITRE,
     copper_sulfate=parse("200 g/L", "concentration"),
@@ -58,7 +56,7 @@ def later(*contents: Content) -> list[Entry]:
         (TakenOut(volume=A_LITRE, why="decanted"), True),
         (TakenOut(volume=A_LITRE, why="sampled"), False),
         (WaterAdded(volume=A_LITRE), False),  # no step of this check is water
-        (LevelMark(volume=A_LITRE), False),
+        (level("1 L"), False),
     ],
 )
 def test_what_is_a_part_of_a_correction(content: Content, is_part: bool) -> None:
