@@ -73,7 +73,7 @@ def lead_on(advice: Advice) -> None:
     if since and since.all_of_it:
         carried_out.measure_again(entry.answered, since.of)
         if since.by_another_plan:
-            carried_out.show_the_new_plan()
+            carried_out.show_the_new_plan(entry.answered)
     elif guided.offer_to_mend(entry):
         return
     elif one_by_one and guided.at() == guided.ANSWER and guide.waits_for_a_test(advice):

@@ -35,7 +35,7 @@ with left, st.container(key="answer_steps"):
         else:
             plan_chips.room(entry, advice, "steps")
             advice = plan_chips.water_or_more(entry.answered, advice)
-            went_in = carried_out.by_another_plan(advice.steps)
+            went_in = carried_out.by_another_plan(entry.answered, advice.steps)
             if went_in is not None:
                 correction.by_another_plan(entry.answered, advice, went_in)
             else:

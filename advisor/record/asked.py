@@ -237,16 +237,17 @@ def carried_for(known: BathAtHand, sheet: Sheet) -> Carried | None:
 
 def filed_as(known: BathAtHand, sheet: Sheet) -> Entry | None:
     """Return the check of the record that is this sheet: the first with its readings and date; None where none is."""
-    own = _own_readings(raw_toml(write_sheet(sheet)))
+    own = own_readings(raw_toml(write_sheet(sheet)))
     for entry in known.entries if own else ():
         if not isinstance(entry.content, Check) or entry.content.bath().get("date") != sheet.bath.date:
             continue
-        if _own_readings(raw_toml(entry.content.sheet)) == own:
+        if own_readings(raw_toml(entry.content.sheet)) == own:
             return entry
     return None
 
 
-def _own_readings(raw: Mapping[str, Any]) -> list[object]:
+def own_readings(raw: Mapping[str, Any]) -> list[object]:
+    """Return the readings of a sheet as it was typed, without what the logbook carried to it."""
     readings = raw.get("reading", [])
     listed = readings if isinstance(readings, list) else []
     return [each for each in listed if isinstance(each, Mapping) and each.get("origin") != Origin.LOGBOOK]

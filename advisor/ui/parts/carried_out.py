@@ -54,7 +54,7 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
     if day or saving.steps_saved(sheet):
         take_up(sheet, advice)
     chosen = plan_chips.water_or_more(sheet, advice) if ticks.ticked() else advice
-    if went_in := by_another_plan(chosen.steps):
+    if went_in := by_another_plan(sheet, chosen.steps):
         return CarriedOut(changed_since(went_in), advice, 0, True, True)
     if ticked := ticks.ticked():
         said = under_way(chosen.steps, ticked.done)
@@ -62,18 +62,27 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
     return CarriedOut(corrected_since(day), advice, 0, True) if day else None
 
 
-def by_another_plan(steps: Sequence[Step]) -> Line | None:
+def by_another_plan(sheet: Sheet, steps: Sequence[Step]) -> Line | None:
     """Say what went in by a plan that has changed since it was ticked; None where nothing did.
 
-    What is ticked stays where it was done as the new steps have it, and nothing of it stands in the record, which is of
-    the plan before.
+    What is ticked stays where it was done about as the new steps have it; what of it stands in the record only while
+    the readings are those of its check: newer ones may know of it.
     """
     ticked = ticks.ticked()
     if ticked and not ticks.are_of(steps):
-        if ticked.not_saved().done != ticked.done or not _are_as_planned(ticked, steps):
+        check = _saved_with(ticked)
+        is_known = check is not None and not saving.rests_on_the_readings_of(check, sheet)
+        if is_known or not _are_as_planned(ticked, steps):
             return _listed(ticked.used)
-        ticks.restore(Ticks(ticks.mark(steps), ticked.done, ticked.used))
+        ticks.restore(Ticks(ticks.mark(steps), ticked.done, ticked.used, ticked.saved))
+        if check is not None:
+            saving.is_saved(sheet, check)
     return None
+
+
+def _saved_with(ticked: Ticks) -> int | None:
+    """Return the number in the logbook of the check with which ticked steps were saved; None where none was."""
+    return ticked.saved[0] if len(ticked.saved) > 1 else None
 
 
 def _are_as_planned(ticked: Ticks, steps: Sequence[Step]) -> bool:
@@ -89,9 +98,16 @@ def _are_as_planned(ticked: Ticks, steps: Sequence[Step]) -> bool:
     return False
 
 
-def show_the_new_plan() -> None:
-    """Offer the steps of a plan that has changed, to whoever knows that its readings tell of what went in before."""
-    words = "It is counted: show the new plan"
+def show_the_new_plan(sheet: Sheet) -> None:
+    """Offer the steps of a plan that has changed, to whoever knows that its readings are of after what went in.
+
+    Not where the record shows that they are of before.
+    """
+    ticked = ticks.ticked()
+    check = _saved_with(ticked) if ticked else None
+    if check is not None and saving.rests_on_the_readings_of(check, sheet):
+        return
+    words = "I took my readings after that: show the new plan"
     if st.button(words, key="went_in_known", type="tertiary", width="stretch", on_click=ticks.forget):
         st.rerun()
 
@@ -232,7 +248,7 @@ def _load_what_is_known(sheet: Sheet, advice: Advice, done: int) -> None:
 def _not_saved(sheet: Sheet, advice: Advice) -> int:
     """Return how many steps are done where some of them still have to go into a record; 0 where none has to."""
     ticked = ticks.ticked()
-    if by_another_plan(plan_chips.water_or_more(sheet, advice).steps):
+    if by_another_plan(sheet, plan_chips.water_or_more(sheet, advice).steps):
         return 0
     elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
     if not ticked or state.is_example() or elsewhere or len(ticked.done) <= saving.steps_saved(sheet):

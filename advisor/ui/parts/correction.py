@@ -66,7 +66,7 @@ def by_another_plan(sheet: Sheet, advice: Advice, went_in: Line) -> None:
     with st.container(key="went_in"):
         glance.show(advice, changed_since(went_in))
         carried_out.measure_again(sheet, advice)
-        carried_out.show_the_new_plan()
+        carried_out.show_the_new_plan(sheet)
 
 
 def _step(number: int, step: Step, sheet: Sheet, entry: state.Typed[Advice], advice: Advice, saved: int) -> bool:

@@ -79,8 +79,25 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
             f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {unparted(found.state())}'
             f"</b></p>{when}<p class='from'>{unparted(found.history())}</p></div></div>"
         )
+        _say_what_is_not_saved(found)
         due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
         _acts(number, found, logbook, first_to_do)
+
+
+def _say_what_is_not_saved(found: Overview) -> None:
+    """Say that steps were ticked which the record does not know of: what it has as still to do may be in the bath."""
+    left = unfinished.correction_left(found.bath, found.check)
+    if left and left.draft.ticks:
+        many = len(left.draft.ticks.not_saved().done)
+        which, them = ("a step", "it") if many == 1 else (f"{many} steps", "them")
+        st.html(f'<p class="due">You ticked {which} and did not save {them}: go on correcting, and save.</p>')
+
+
+def _to_correct(found: Overview) -> str:
+    """Return what the button says that leads to a bath's correction; empty where there is none."""
+    if found.left or unfinished.correction_left(found.bath, found.check):
+        return "Go on correcting"
+    return "Correct it" if found.is_out() else ""
 
 
 def _acts(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
@@ -89,8 +106,8 @@ def _acts(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
         # What the last check found may no longer be so; of a correction that was begun the rest still holds.
         anew = bool(found.corrected and not found.left) or found.is_old()
         correct: Filled = "secondary" if anew else filled
-        words = "Go on correcting" if found.left else "Correct it"
-        if (found.is_out() or found.left) and st.button(words, key=f"home_correct_{number}", type=correct):
+        words = _to_correct(found)
+        if words and st.button(words, key=f"home_correct_{number}", type=correct):
             correct_it(found)
         measure: Filled = filled if anew else "secondary"
         if st.button("Check it now", key=f"home_check_{number}", type=measure):
@@ -118,7 +135,10 @@ def _picture(found: Overview, logbook: Logbook) -> str:
 
 
 def correct_it(found: Overview) -> None:
-    """Open the page Correct with the last check of a bath, as it was saved."""
+    """Open the page Correct with the last check of a bath as it was saved, or with what is ticked and not saved yet."""
+    if left := unfinished.correction_left(found.bath, found.check):
+        unfinished.go_on(left)
+        st.switch_page(PAGES / "correct.py")
     assert found.check is not None
     assert isinstance(found.check.content, Check)
     try:

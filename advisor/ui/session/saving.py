@@ -15,10 +15,11 @@ import streamlit as st
 
 from advisor.basis.fields import InputError, fields_of
 from advisor.check.advice import Advice
+from advisor.record.asked import own_readings
 from advisor.record.at_hand import BathAtHand, at_hand, of_correction
 from advisor.record.correcting import after
 from advisor.record.done_steps import MEASURE_AGAIN, amount_field, content_of_step
-from advisor.record.entries import Check, Content, Entry, Noted
+from advisor.record.entries import Check, Content, Entry, Noted, raw_toml
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import corrected_on
 from advisor.sheet import Bath, Sheet, parse_toml, write_sheet
@@ -46,6 +47,7 @@ def offer_to_record(sheet: Sheet, advice: Advice, done: int) -> None:
         _save_under_a_name(sheet, advice, done)
         return
     _look_up(sheet.bath.name, text, saved)
+    _count_as_before(text, advice, saved)
     written = ticks.saved(saved.get(text))
     is_open = done > len(written)
     with st.container(key="saving"):
@@ -152,6 +154,25 @@ def _look_up(name: str, text: str, saved: dict[str, int]) -> None:
             saved[text] = entry
 
 
+def _count_as_before(text: str, advice: Advice, saved: dict[str, int]) -> None:
+    """Note for a sheet of which only little was changed since steps were saved that its check stands in the logbook.
+
+    Filed anew it would stand after those steps, and they would be counted twice.
+    """
+    ticked = ticks.ticked()
+    if text not in saved and ticked and len(ticked.saved) > 1 and ticks.are_of(advice.steps):
+        saved[text] = ticked.saved[0]
+
+
+def rests_on_the_readings_of(check: int, sheet: Sheet) -> bool:
+    """Tell whether a sheet has the very readings of a check of its bath's record, by the number of that."""
+    with suppress(LogbookError, InputError):
+        for entry in at_hand(Logbook(), sheet.bath.name).entries:
+            if entry.id == check and isinstance(entry.content, Check):
+                return own_readings(raw_toml(entry.content.sheet)) == own_readings(raw_toml(write_sheet(sheet)))
+    return False
+
+
 def _stands_as(entries: Sequence[Entry], text: str) -> int | None:
     """Return the number of the first check among the entries of a bath whose sheet reads so; None where none does."""
     checks = ((entry.id, entry.content) for entry in entries if isinstance(entry.content, Check))
@@ -232,6 +253,7 @@ def save_now(sheet: Sheet, advice: Advice, done: int) -> bool:
     Tells whether they stand in the record now.
     """
     saved, text = st.session_state.setdefault(_SAVED, {}), write_sheet(sheet)
+    _count_as_before(text, advice, saved)
     before = ticks.saved(saved.get(text))
     try:
         steps = [_content(number, advice) for number in range(len(before) + 1, done + 1)]

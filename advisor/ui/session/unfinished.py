@@ -18,6 +18,7 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.record import drafts
 from advisor.record.drafts import Draft, KeptDraft
+from advisor.record.entries import Entry
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import card_ticks, state, ticks
@@ -230,6 +231,26 @@ def _go_on(path: Path) -> None:
         state.restore_plans(kept.draft.plans)
         card_ticks.restore(kept.draft.steps)
         st.session_state[_DRAFT] = (state.raw(), path, kept.draft)
+
+
+def correction_left(bath: str, check: Entry | None) -> KeptDraft | None:
+    """Return what this device left of a bath's correction with steps ticked that no record holds; None where nothing.
+
+    Who goes on by the record alone would do these steps a second time. check: its last one; what was ticked before that
+    was filed is no longer to be gone on with.
+    """
+    device = here()
+    for kept in drafts.recent(device) if device is not None else ():
+        ticked = kept.draft.ticks
+        if not ticked or not ticked.not_saved().done or kept.draft.dismissed or _name(kept.draft) != bath:
+            continue
+        return kept if check is None or kept.when.astimezone() > check.written else None
+    return None
+
+
+def go_on(kept: KeptDraft) -> None:
+    """Put what was left in the fields, with what is ticked."""
+    _go_on(kept.path)
 
 
 def pass_over() -> None:

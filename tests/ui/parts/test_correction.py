@@ -253,19 +253,34 @@ def test_a_tick_stays_where_the_new_plan_has_about_the_same_step(correct, check)
 
 
 def test_a_field_typed_after_a_step_was_saved_brings_no_dose_back(named, correct, check):
-    """The record holds the step after the check as it was; a check of the same readings after it would be untrue."""
+    """The plan stays about the same: the step stays done, and the check is not filed a second time."""
     correct.checkbox(key="correct_done_1").check().run()
     correct.button(key="saving_check").click().run()
     correct.session_state["sheet"]["bath"]["temperature"] = "25 degC"
+    assert "1 of 2 steps is done" in glance(check())
+    correct.switch_page(str(PAGES / "correct.py")).run()
+    assert boxes(correct) == [True, False]
+    correct.checkbox(key="correct_done_2").check().run()
+    correct.button(key="saving_check").click().run()
+    assert [type(entry.content) for entry in Logbook().entries("Shed tank")] == [Check, CrystalsAdded, AcidAdded]
+
+
+def test_a_plan_that_changed_much_after_a_step_was_saved_asks_for_a_reading(named, correct, check):
+    """The readings are those of the check that the record holds before the step: they know nothing of it."""
+    correct.checkbox(key="correct_done_1").check().run()
+    correct.button(key="saving_check").click().run()
+    correct.session_state["sheet"]["bath"]["volume"] = "3 L"
     told = glance(check())
     assert "Measure again before you add more." in told
     assert "256 g of copper sulfate crystals" in told
     assert "Add " not in told
     keys = [button.key for button in correct.button]
     assert "measure_again" in keys
-    assert not {"glance_correct", "saving_check"} & set(keys)
+    assert not {"glance_correct", "saving_check", "went_in_known"} & set(keys)
     correct.switch_page(str(PAGES / "correct.py")).run()
     assert boxes(correct) == []
+    correct.session_state["sheet"]["reading"][0]["used"] = "8.7 mL"  # measured anew, it may be
+    assert "went_in_known" in [button.key for button in correct.run().button]
 
 
 def test_a_step_ticked_here_stands_beside_one_that_another_tab_saved(named, correct, check):

@@ -143,6 +143,23 @@ def test_a_correction_that_was_begun_is_gone_on_with_by_one_tap(recorded):
     assert "Step 1 is saved as entry 3." in said(app)
 
 
+def test_steps_that_are_ticked_and_not_saved_are_gone_on_with_from_home(recorded):
+    """The record alone knows of no acid: by it another visit would pour that a second time."""
+    Logbook().record(BATH, DONE_OF_DULL[0])
+    before = home()
+    before.button(key="home_correct_0").click().run()
+    before.checkbox(key="correct_done_2").check().run()
+    before.text_input(key="correct_used_2").input("400 mL").run()
+    app = home()
+    assert "You ticked a step and did not save it" in said(app)
+    app.button(key="home_correct_0").click().run()
+    assert [box.value for box in app.checkbox if box.key.startswith("correct_done")] == [True, True]
+    assert app.text_input(key="correct_used_2").value == "400 mL"
+    app.button(key="saving_check").click().run()
+    assert "You ticked" not in said(home())
+    assert "after its last check: measure it again." in said(home())
+
+
 def test_a_page_to_correct_that_is_opened_empty_offers_the_baths_to_be_corrected(recorded):
     app = home().switch_page(str(PAGES / "correct.py")).run()
     (offered,) = [button for button in app.button if button.key.startswith("correct_bath")]
@@ -231,7 +248,7 @@ def test_every_word_is_explained_once():
 
 def bath_that(is_out=False, corrected=None, is_old=False, left=()):
     return SimpleNamespace(
-        bath="Shed tank", is_out=lambda: is_out, corrected=corrected, is_old=lambda: is_old, left=left
+        bath="Shed tank", is_out=lambda: is_out, corrected=corrected, is_old=lambda: is_old, left=left, check=None
     )
 
 
