@@ -29,7 +29,7 @@ from advisor.sheet import Sheet
 from advisor.ui import fields
 from advisor.ui.parts import guided, plan_chips, record_parts
 from advisor.ui.session import saving, state, ticks
-from advisor.words.lines import Amount, Line, joined, line
+from advisor.words.lines import Amount, Line, counted, joined, line
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,8 @@ def of(sheet: Sheet, advice: Advice) -> CarriedOut | None:
     if day or saving.steps_saved(sheet):
         take_up(sheet, advice)
     chosen = plan_chips.water_or_more(sheet, advice) if ticks.ticked() else advice
-    if went_in := by_another_plan(sheet, chosen.steps):
+    went_in = by_another_plan(sheet, chosen.steps)
+    if went_in is not None:
         return CarriedOut(changed_since(went_in), advice, 0, True, True)
     if ticked := ticks.ticked():
         said = under_way(chosen.steps, ticked.done)
@@ -73,7 +74,7 @@ def by_another_plan(sheet: Sheet, steps: Sequence[Step]) -> Line | None:
         check = _saved_with(ticked)
         is_known = check is not None and not saving.rests_on_the_readings_of(check, sheet)
         if is_known or not _are_as_planned(ticked, steps):
-            return _listed(ticked.used)
+            return _listed(ticked)
         ticks.restore(Ticks(ticks.mark(steps), ticked.done, ticked.used, ticked.saved))
         if check is not None:
             saving.is_saved(sheet, check)
@@ -87,7 +88,7 @@ def _saved_with(ticked: Ticks) -> int | None:
 
 def _are_as_planned(ticked: Ticks, steps: Sequence[Step]) -> bool:
     """Tell whether what is ticked was done about as these steps have it."""
-    if ticked.done[-1] > len(steps):
+    if ticked.done[-1] > len(steps) or len(ticked.used) < len(ticked.done):
         return False
     pairs = [(steps[number - 1], *used) for number, used in zip(ticked.done, ticked.used, strict=True)]
     with suppress(InputError):
@@ -200,8 +201,11 @@ def in_a_row(done: Sequence[int]) -> int:
     return next((at for at, number in enumerate(done) if number != at + 1), len(done))
 
 
-def _listed(went_in: Sequence[tuple[str, str]]) -> Line:
-    return joined(", ", [line("{amount} of {what}", amount=_said(*each), what=each[0]) for each in went_in])
+def _listed(ticked: Ticks) -> Line:
+    """Say what went in; of ticks that an older version kept, which knows no amounts, how many steps that was."""
+    if not ticked.used:
+        return line("{steps} of the plan before", steps=counted(len(ticked.done), "step"))
+    return joined(", ", [line("{amount} of {what}", amount=_said(*each), what=each[0]) for each in ticked.used])
 
 
 def _said(what: str, typed: str) -> Amount | str:
@@ -248,7 +252,7 @@ def _load_what_is_known(sheet: Sheet, advice: Advice, done: int) -> None:
 def _not_saved(sheet: Sheet, advice: Advice) -> int:
     """Return how many steps are done where some of them still have to go into a record; 0 where none has to."""
     ticked = ticks.ticked()
-    if by_another_plan(sheet, plan_chips.water_or_more(sheet, advice).steps):
+    if by_another_plan(sheet, plan_chips.water_or_more(sheet, advice).steps) is not None:
         return 0
     elsewhere = saving.corrected_since(sheet)  # saved in another tab, or written down: nothing is to count twice
     if not ticked or state.is_example() or elsewhere or len(ticked.done) <= saving.steps_saved(sheet):

@@ -241,6 +241,18 @@ def test_what_went_in_by_an_earlier_plan_is_said_until_it_is_known(correct):
     assert not any(boxes(correct))
 
 
+def test_of_ticks_without_amounts_that_an_older_version_kept_it_says_how_many(named):
+    """Drafts of 0.1.0 hold the numbers of the steps and a mark of their plan."""
+    named.session_state["correct_plan"], named.session_state["correct_done_1"] = "an older one", True
+    named.session_state["correct_sheet"] = named.session_state["sheet"]
+    for key in ("correct_steps", "correct_used_1"):
+        if key in named.session_state:
+            del named.session_state[key]
+    told = said(named.run())
+    assert "In the bath already: 1 step of the plan before." in told
+    assert boxes(named) == []
+
+
 def test_a_tick_stays_where_the_new_plan_has_about_the_same_step(correct, check):
     """8.7 mL of titrant for 8.6: the same crystals within a gram or two, of which 250 g are in the bath."""
     correct.checkbox(key="correct_done_1").check().run()
