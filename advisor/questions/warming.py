@@ -35,7 +35,7 @@ from advisor.words.lines import Amount, Line, capital, joined, line
 IN_GOOD_TIME = 4.0  # h, in which a heater should warm the bath (judgement)
 # W, sizes that heaters are sold in (from memory).
 STEPS_OF_HEATERS = (25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 750.0, 1000.0, 1500.0, 2000.0, 3000.0)
-# W a litre of bath, which warm it by 1.5 degC a minute (computed): more boils it at the heater (judgement).
+# W a litre of bath, which warm it by 1.4 degC a minute (computed): nobody keeps a temperature so (judgement).
 MOST_PER_LITRE = 100.0
 DULLS_ABOVE = 30.0  # degC for brighteners (from memory)
 MIST_ABOVE = 40.0  # degC (judgement)
@@ -204,8 +204,8 @@ def _about_warming(sheet: Sheet, tank: Tank, wanted: Treat, heating: Heating) ->
     if heating.too_strong:
         said.append(
             line(
-                "{heater:.0f} W in {volume} boils the bath at the heater: more than about {most:.0f} W a litre is too "
-                "much (judgement). Look at what stands on it.",
+                "{heater:.0f} W in {volume} warms the bath past its mark before you can switch it off: more than about "
+                "{most:.0f} W a litre is too much (judgement). Look at what stands on it.",
                 heater=heating.heater,
                 volume=Amount(tank.volume, "L", 2),
                 most=MOST_PER_LITRE,

@@ -109,8 +109,7 @@ def show_the_new_plan(sheet: Sheet) -> None:
     if check is not None and saving.rests_on_the_readings_of(check, sheet):
         return
     words = "I took my readings after that: show the new plan"
-    if st.button(words, key="went_in_known", type="tertiary", width="stretch", on_click=ticks.forget):
-        st.rerun()
+    st.button(words, key="went_in_known", type="tertiary", width="stretch", on_click=ticks.forget)
 
 
 def take_up(sheet: Sheet, advice: Advice) -> None:

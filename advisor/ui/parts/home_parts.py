@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Literal
 from urllib.parse import quote
@@ -14,6 +14,7 @@ from advisor.basis.fields import InputError
 from advisor.basis.places import PAGES
 from advisor.examples import EXAMPLES
 from advisor.record.at_hand import at_hand
+from advisor.record.drafts import KeptDraft
 from advisor.record.entries import Check
 from advisor.record.logbook import Logbook, LogbookError
 from advisor.record.overview import Overview, trail
@@ -60,14 +61,21 @@ def baths(logbook: Logbook) -> int:
     found = [at_hand(logbook, name).overview(datetime.datetime.now(datetime.UTC)) for name in names]
     urgent = sorted(range(len(found)), key=lambda number: (not found[number].is_out(), found[number].corrected is None))
     worst = next((number for number in urgent if found[number].is_out() or found[number].corrected), None)
+    left = unfinished.corrections_left()
     for number, one in enumerate(found):
-        _bath(number, one, logbook, first_to_do=number == worst)
+        _bath(number, one, logbook, _since(one, left), first_to_do=number == worst)
     for warning in warned_of(names):
         st.caption(plain(warning))
     return len(names)
 
 
-def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
+def _since(found: Overview, left: Mapping[str, KeptDraft]) -> KeptDraft | None:
+    """Return what is ticked of a bath's correction and not saved; what was before its last check is of another one."""
+    kept = left.get(found.bath)
+    return kept if kept and (found.check is None or kept.when.astimezone() > found.check.written) else None
+
+
+def _bath(number: int, found: Overview, logbook: Logbook, left: KeptDraft | None, first_to_do: bool) -> None:
     today = datetime.date.today()
     mark, tone = ("●", "inside") if found.is_in() else ("■", "outside") if found.is_out() else ("◐", "open")
     due = " class='due'" if found.is_due(today) else ""
@@ -79,36 +87,35 @@ def _bath(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> 
             f'<div class="bath">{_picture(found, logbook)}<div><p class="{tone}"><b>{mark} {unparted(found.state())}'
             f"</b></p>{when}<p class='from'>{unparted(found.history())}</p></div></div>"
         )
-        _say_what_is_not_saved(found)
+        _say_what_is_not_saved(left)
         due_in_short(logbook, found.bath, datetime.datetime.now(datetime.UTC))
-        _acts(number, found, logbook, first_to_do)
+        _acts(number, found, logbook, left, first_to_do)
 
 
-def _say_what_is_not_saved(found: Overview) -> None:
+def _say_what_is_not_saved(left: KeptDraft | None) -> None:
     """Say that steps were ticked which the record does not know of: what it has as still to do may be in the bath."""
-    left = unfinished.correction_left(found.bath, found.check)
     if left and left.draft.ticks:
         many = len(left.draft.ticks.not_saved().done)
         which, them = ("a step", "it") if many == 1 else (f"{many} steps", "them")
         st.html(f'<p class="due">You ticked {which} and did not save {them}: go on correcting, and save.</p>')
 
 
-def _to_correct(found: Overview) -> str:
+def _to_correct(found: Overview, left: KeptDraft | None) -> str:
     """Return what the button says that leads to a bath's correction; empty where there is none."""
-    if found.left or unfinished.correction_left(found.bath, found.check):
+    if found.left or left:
         return "Go on correcting"
     return "Correct it" if found.is_out() else ""
 
 
-def _acts(number: int, found: Overview, logbook: Logbook, first_to_do: bool) -> None:
+def _acts(number: int, found: Overview, logbook: Logbook, left: KeptDraft | None, first_to_do: bool) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         filled: Filled = "primary" if first_to_do else "secondary"
         # What the last check found may no longer be so; of a correction that was begun the rest still holds.
         anew = bool(found.corrected and not found.left) or found.is_old()
         correct: Filled = "secondary" if anew else filled
-        words = _to_correct(found)
+        words = _to_correct(found, left)
         if words and st.button(words, key=f"home_correct_{number}", type=correct):
-            correct_it(found)
+            correct_it(found, left)
         measure: Filled = filled if anew else "secondary"
         if st.button("Check it now", key=f"home_check_{number}", type=measure):
             check_again(found, logbook)
@@ -134,9 +141,9 @@ def _picture(found: Overview, logbook: Logbook) -> str:
     return f'<img src="data:image/svg+xml,{quote(small_map((salt, acid), points, coldest))}" alt="{words}">'
 
 
-def correct_it(found: Overview) -> None:
-    """Open the page Correct with the last check of a bath as it was saved, or with what is ticked and not saved yet."""
-    if left := unfinished.correction_left(found.bath, found.check):
+def correct_it(found: Overview, left: KeptDraft | None) -> None:
+    """Open the page Correct with the last check of a bath, or with what is ticked of it and not saved (left)."""
+    if left:
         unfinished.go_on(left)
         st.switch_page(PAGES / "correct.py")
     assert found.check is not None
@@ -162,7 +169,7 @@ def offer_to_correct() -> None:
     for number, one in enumerate(each for each in found if (each.is_out() and not each.is_old()) or each.goes_on()):
         words = "Go on correcting" if one.goes_on() else "Correct"
         if st.button(f"{words}: {plain(one.bath)}", key=f"correct_bath_{number}"):
-            correct_it(one)
+            correct_it(one, _since(one, unfinished.corrections_left()))
 
 
 def check_again(found: Overview, logbook: Logbook) -> None:

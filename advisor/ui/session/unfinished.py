@@ -18,7 +18,6 @@ import streamlit as st
 from advisor.basis.fields import InputError
 from advisor.record import drafts
 from advisor.record.drafts import Draft, KeptDraft
-from advisor.record.entries import Entry
 from advisor.sheet import parse_toml
 from advisor.ui.fields import plain
 from advisor.ui.session import card_ticks, state, ticks
@@ -233,19 +232,17 @@ def _go_on(path: Path) -> None:
         st.session_state[_DRAFT] = (state.raw(), path, kept.draft)
 
 
-def correction_left(bath: str, check: Entry | None) -> KeptDraft | None:
-    """Return what this device left of a bath's correction with steps ticked that no record holds; None where nothing.
+def corrections_left() -> dict[str, KeptDraft]:
+    """Return, by the name of its bath, the last draft of this device with steps ticked that no record holds.
 
-    Who goes on by the record alone would do these steps a second time. check: its last one; what was ticked before that
-    was filed is no longer to be gone on with.
+    Who goes on by the record alone would do these steps a second time.
     """
     device = here()
+    left: dict[str, KeptDraft] = {}
     for kept in drafts.recent(device) if device is not None else ():
-        ticked = kept.draft.ticks
-        if not ticked or not ticked.not_saved().done or kept.draft.dismissed or _name(kept.draft) != bath:
-            continue
-        return kept if check is None or kept.when.astimezone() > check.written else None
-    return None
+        if kept.draft.ticks and kept.draft.ticks.not_saved().done and not kept.draft.dismissed:
+            left.setdefault(_name(kept.draft), kept)
+    return left
 
 
 def go_on(kept: KeptDraft) -> None:

@@ -269,7 +269,7 @@ def test_the_first_bath_that_is_out_comes_before_one_to_measure_again(monkeypatc
     baths = {f"Tank {number}": one for number, one in enumerate(found)}
     monkeypatch.setattr(home_parts, "at_hand", lambda _, name: SimpleNamespace(overview=lambda now: baths[name]))
     drawn = []
-    monkeypatch.setattr(home_parts, "_bath", lambda number, one, _, first_to_do: drawn.append((number, first_to_do)))
+    monkeypatch.setattr(home_parts, "_bath", lambda number, one, *_, first_to_do: drawn.append((number, first_to_do)))
     assert home_parts.baths(SimpleNamespace(baths=lambda: tuple(baths))) == len(found)
     assert drawn == [(number, number == first) for number in range(len(found))]
 
@@ -287,7 +287,7 @@ def test_the_first_bath_that_is_out_comes_before_one_to_measure_again(monkeypatc
 def test_what_may_no_longer_be_so_is_checked_before_it_is_corrected(monkeypatch, found, buttons):
     drawn = {}
     monkeypatch.setattr(home_parts.st, "button", lambda words, type="", **_: drawn.update({words: type}))
-    home_parts._acts(0, found, None, first_to_do=True)
+    home_parts._acts(0, found, None, None, first_to_do=True)
     assert drawn == buttons | {"Its logbook": ""}
-    home_parts._acts(0, found, None, first_to_do=False)
+    home_parts._acts(0, found, None, None, first_to_do=False)
     assert "primary" not in drawn.values()
