@@ -129,6 +129,7 @@ def take_up(sheet: Sheet, advice: Advice) -> None:
         return
     if own.done or 0 < len(done) < len(plan.steps):
         ticks.take_up(plan.steps, filed[0], done, own)
+        saving.is_saved(sheet, filed[0].id)
     else:
         ticks.forget()  # the record knows more
 

@@ -139,7 +139,8 @@ def test_a_correction_that_was_begun_is_gone_on_with_by_one_tap(recorded):
     assert (go_on.label, go_on.proto.type) == ("Go on correcting", "primary")
     assert app.button(key="home_check_0").proto.type == "secondary"
     go_on.click().run()
-    assert [box.value for box in app.checkbox if box.key.startswith("correct_done")] == [True, False]
+    steps = [box for box in app.checkbox if box.key.startswith("correct_done")]
+    assert [(box.value, box.disabled) for box in steps] == [(True, True), (False, False)]
     assert "Step 1 is saved as entry 3." in said(app)
 
 
